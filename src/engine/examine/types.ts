@@ -1,0 +1,79 @@
+// One examination: what goes in, what comes out.
+
+import type { Figure, ScaleWish, Stance } from '../figure/index.ts'
+import type { Finding } from '../findings/index.ts'
+import type { LengthUnit } from '../mesh/index.ts'
+import type { LayerRelations, LayerStack } from '../sections/index.ts'
+import type { OutlineThickness, ShellFit, SurfaceThickness, VanishingDetail } from '../thickness/index.ts'
+
+/** Everything a person may set for an examination. */
+export interface ExamineSettings {
+  readonly scale: ScaleWish
+  /** Unit of the file; null to guess. */
+  readonly unit: LengthUnit | null
+  readonly stance: Stance
+  /** Height of the eye line above the soles as a share of the figure's own height, or null to guess. */
+  readonly eyeLineMm: number | null
+  readonly layerHeightMm: number
+  readonly firstLayerHeightMm: number
+  readonly beadWidthMm: number
+  readonly leastBeadWidthMm: number
+  /** Shells the recipe asks for. */
+  readonly nShells: number
+  /** Growth of every outline, mm of thickness, for "what if the sculpt were thicker"; 0 normally. */
+  readonly thickenMm: number
+}
+
+/** One column of the height log: a number for every layer. */
+export interface Track {
+  readonly id: string
+  /** What it answers, in a few plain words. */
+  readonly question: string
+  /** Name of the quantity, with unit apart. */
+  readonly quantity: string
+  readonly unit: string
+  /** One value a layer, NaN where there is none. */
+  readonly values: Float64Array
+  /** A second line to hold it against, e.g. typed time against real time. */
+  readonly other?: { readonly label: string; readonly values: Float64Array }
+  /** Limit line. */
+  readonly limit?: { readonly label: string; readonly value: number; readonly bad: 'above' | 'below' }
+  /** Range of the axis; values beyond are cut and marked. */
+  readonly from: number
+  readonly to: number
+  /** Draw as steps (counts) or as a line. */
+  readonly drawn: 'steps' | 'line'
+  /** Decimals to show. */
+  readonly decimals: number
+  /** How it is worked out, one or two sentences with source, for the "why". */
+  readonly why: string
+}
+
+/** Numbers at the head of the sheet. */
+export interface Summary {
+  readonly name: string
+  readonly soleToEyeMm: number
+  readonly totalHeightMm: number
+  readonly volumeMm3: number
+  readonly nLayers: number
+  /** One plain sentence: the verdict. */
+  readonly verdict: string
+  /** What was assumed, one sentence each. */
+  readonly assumed: readonly string[]
+}
+
+export interface Examination {
+  readonly kind: 'examination'
+  readonly settings: ExamineSettings
+  readonly summary: Summary
+  readonly figure: Figure
+  readonly layers: LayerStack
+  readonly relations: LayerRelations
+  readonly outlineThickness: OutlineThickness
+  readonly shellFit: ShellFit
+  readonly vanishing: readonly VanishingDetail[]
+  readonly surfaceThickness: SurfaceThickness | null
+  readonly tracks: readonly Track[]
+  /** Worst first, then from the bed upwards. */
+  readonly findings: readonly Finding[]
+}

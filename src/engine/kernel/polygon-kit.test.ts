@@ -1,0 +1,33 @@
+import { expect, test } from 'vitest'
+import { loadPolygonKit } from '../../pool/polygon-kit-node.ts'
+import type { Polygons } from './polygons.ts'
+
+const square = (x: number, y: number, side: number): Polygons => ({
+  loopStart: new Uint32Array([0, 4]),
+  points: new Float64Array([x, y, x + side, y, x + side, y + side, x, y + side]),
+})
+const areaOf = ({ loopStart, points }: Polygons): number => {
+  let area = 0
+  for (let j = 0; j + 1 < loopStart.length; j++) {
+    const from = loopStart[j]
+    const to = loopStart[j + 1]
+    for (let i = from; i < to; i++) {
+      const k = i + 1 < to ? i + 1 : from
+      area += (points[2 * i] * points[2 * k + 1] - points[2 * k] * points[2 * i + 1]) / 2
+    }
+  }
+  return area
+}
+
+test('offsets a square outwards with round corners and inwards exactly (Steiner)', async () => {
+  const kit = await loadPolygonKit()
+  expect(areaOf(kit.offset(square(0, 0, 10), 1, 'round', 1e-4))).toBeCloseTo(143.1416, 2)
+  expect(areaOf(kit.offset(square(0, 0, 10), -1, 'round', 1e-4))).toBeCloseTo(64, 6)
+})
+
+test('differences and intersections of overlapping squares', async () => {
+  const kit = await loadPolygonKit()
+  expect(areaOf(kit.difference(square(0, 0, 10), square(5, 0, 10)))).toBeCloseTo(50, 9)
+  expect(areaOf(kit.intersection(square(0, 0, 10), square(5, 5, 10)))).toBeCloseTo(25, 9)
+  expect(kit.intersection(square(0, 0, 1), square(5, 5, 1)).loopStart.length).toBe(1)
+})

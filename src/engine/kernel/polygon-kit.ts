@@ -1,0 +1,88 @@
+// Adapter from the polygon part of manifold-3d (handed in as an instance) to the engine's PolygonKit.
+
+import type { OffsetJoin, PolygonKit, Polygons } from './polygons.ts'
+import { NO_POLYGONS } from './polygons.ts'
+
+type Ring = [number, number][]
+
+/** The few members of the library's plane region that the adapter calls. */
+interface Region {
+  toPolygons(): Ring[]
+  offset(delta: number, joinType?: 'Square' | 'Round' | 'Miter', miterLimit?: number, circularSegments?: number): Region
+  delete(): void
+}
+
+/** The part of a loaded manifold-3d module that the adapter needs. */
+export interface RegionLibrary {
+  readonly CrossSection: {
+    ofPolygons(rings: Ring[], rule?: 'EvenOdd' | 'NonZero' | 'Positive' | 'Negative'): Region
+    difference(a: Region, b: Region): Region
+    intersection(a: Region, b: Region): Region
+  }
+}
+
+/** Number of chords of a full circle whose sagitta stays within the arc error. */
+export const chordsOfCircle = (radiusMm: number, arcErrorMm: number): number =>
+  radiusMm <= arcErrorMm ? 8 : Math.max(8, Math.ceil(Math.PI / Math.acos(1 - arcErrorMm / radiusMm)))
+
+const ringsOf = (polygons: Polygons): Ring[] => {
+  const { loopStart, points } = polygons
+  const rings: Ring[] = []
+  for (let j = 0; j + 1 < loopStart.length; j++) {
+    const from = loopStart[j]
+    const to = loopStart[j + 1]
+    if (to - from < 3) continue
+    const ring: Ring = new Array(to - from)
+    for (let i = from; i < to; i++) ring[i - from] = [points[2 * i], points[2 * i + 1]]
+    rings.push(ring)
+  }
+  return rings
+}
+
+const polygonsOf = (rings: Ring[]): Polygons => {
+  if (rings.length === 0) return NO_POLYGONS
+  let n = 0
+  for (const ring of rings) n += ring.length
+  const loopStart = new Uint32Array(rings.length + 1)
+  const points = new Float64Array(2 * n)
+  let at = 0
+  rings.forEach((ring, j) => {
+    for (const [x, y] of ring) {
+      points[2 * at] = x
+      points[2 * at + 1] = y
+      at++
+    }
+    loopStart[j + 1] = at
+  })
+  return { loopStart, points }
+}
+
+/** Wraps a loaded manifold-3d module as the engine's polygon library. Regions are freed as soon as their loops are read. */
+export const polygonKit = ({ CrossSection }: RegionLibrary): PolygonKit => {
+  const taken = (region: Region): Polygons => {
+    const polygons = polygonsOf(region.toPolygons())
+    region.delete()
+    return polygons
+  }
+  const pairwise = (how: 'difference' | 'intersection') => (a: Polygons, b: Polygons) => {
+    const left = CrossSection.ofPolygons(ringsOf(a), 'Positive')
+    const right = CrossSection.ofPolygons(ringsOf(b), 'Positive')
+    const result = CrossSection[how](left, right)
+    left.delete()
+    right.delete()
+    return taken(result)
+  }
+  return {
+    union: (polygons, rule) =>
+      taken(CrossSection.ofPolygons(ringsOf(polygons), rule === 'positive' ? 'Positive' : 'NonZero')),
+    difference: pairwise('difference'),
+    intersection: pairwise('intersection'),
+    offset: (polygons, distance, join: OffsetJoin, arcErrorMm) => {
+      const region = CrossSection.ofPolygons(ringsOf(polygons), 'Positive')
+      const chords = chordsOfCircle(Math.abs(distance), arcErrorMm)
+      const grown = region.offset(distance, join === 'round' ? 'Round' : 'Miter', 2, chords)
+      region.delete()
+      return taken(grown)
+    },
+  }
+}
