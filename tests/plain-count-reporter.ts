@@ -1,4 +1,5 @@
-// Prints one plain closing line, "N passed, N failed", that any script can read.
+// Counts passed and failed tests: for scripts/test.mjs, which prints the closing line, or else prints it itself.
+import { writeFileSync } from 'node:fs'
 import type { Reporter, TestModule } from 'vitest/node'
 
 export default class PlainCountReporter implements Reporter {
@@ -15,9 +16,9 @@ export default class PlainCountReporter implements Reporter {
         else skipped++
       }
     }
+    const file = process.env.FETTLE_COUNT_FILE
+    if (file) writeFileSync(file, JSON.stringify({ passed, failed, skipped }))
     // After the default reporter's own summary.
-    process.on('exit', () =>
-      process.stdout.write(`\n${passed} passed, ${failed} failed${skipped ? `, ${skipped} skipped` : ''}\n`),
-    )
+    else process.on('exit', () => process.stdout.write(`\n${passed} passed, ${failed} failed\n`))
   }
 }
