@@ -1,0 +1,39 @@
+// The table that stands behind the height log, for screen readers and for copying: the same numbers as the tracks.
+
+import { shown } from './scales.ts'
+import { escapeText } from './svg-text.ts'
+import type { TrackPicture } from './track-svg.ts'
+
+/** Index of the layer that holds a height: 0 to n-1, cut at both ends. */
+export const layerAtHeight = (faceZ: ArrayLike<number>, mm: number): number => {
+  let low = 0
+  let high = faceZ.length - 2
+  while (low < high) {
+    const middle = (low + high + 1) >> 1
+    if (faceZ[middle] <= mm) low = middle
+    else high = middle - 1
+  }
+  return Math.max(0, low)
+}
+
+/**
+ * All tracks as one HTML table, a row for every step of height, topmost first as on the sheet.
+ * @param stepMm distance between two rows, mm
+ */
+export const heightTable = (tracks: readonly TrackPicture[], faceZ: ArrayLike<number>, stepMm = 1): string => {
+  const head = tracks
+    .map(({ quantity, unit }) => `<th scope="col">${escapeText(unit ? `${quantity}, ${unit}` : quantity)}</th>`)
+    .join('')
+  const topMm = faceZ[faceZ.length - 1]
+  let rows = ''
+  for (let k = Math.floor((topMm - 1e-9) / stepMm); k >= 0; k--) {
+    const mm = k * stepMm
+    const layer = layerAtHeight(faceZ, mm)
+    const cells = tracks.map((track) => `<td>${shown(track.values[layer], track.decimals)}</td>`).join('')
+    rows += `<tr><th scope="row">${shown(mm, stepMm < 1 ? 1 : 0)}</th>${cells}</tr>`
+  }
+  return (
+    `<table class="height-table"><caption>Height log, a row every ${stepMm} mm, highest first</caption>` +
+    `<thead><tr><th scope="col">height, mm</th>${head}</tr></thead><tbody>${rows}</tbody></table>`
+  )
+}

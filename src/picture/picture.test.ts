@@ -1,0 +1,201 @@
+import { describe, expect, it } from 'vitest'
+import { bodyRadius, circleStack, SHAFT_RADIUS } from '../../tests/examination-fixture.ts'
+import { depthMap } from './elevation-svg.ts'
+import {
+  cividis,
+  cividisBytes,
+  elevationSvg,
+  flagSvg,
+  heightScale,
+  heightTable,
+  layerAtHeight,
+  legendSvg,
+  sectionSvg,
+  type TrackPicture,
+  trackRange,
+  trackSentence,
+  trackSvg,
+} from './index.ts'
+import { roundBelow } from './scales.ts'
+import { inTwoLines } from './track-svg.ts'
+
+const faceZ = Float64Array.from({ length: 11 }, (_, i) => i * 0.5)
+const track: TrackPicture = {
+  id: 'shells',
+  question: 'How many shells fit',
+  quantity: 'shells at the thinnest place',
+  unit: '',
+  values: [4, 4, 4, 2, 1, 0, 2, 2, 9, Number.NaN],
+  limit: { label: 'asked for', value: 2, bad: 'below' },
+  from: 0,
+  to: 6,
+  drawn: 'steps',
+  decimals: 0,
+}
+const frame = { fromMm: 0, toMm: 5, topPx: 60, plotPx: 400, widthPx: 80, head: true }
+
+/** Tags must nest and close: a check that needs no parser. */
+const isWellFormed = (svg: string): boolean => {
+  const open: string[] = []
+  for (const [, close, name, , selfClosing] of svg.matchAll(/<(\/?)([a-zA-Z]+)((?:\s[^<>]*?)?)(\/?)>/g)) {
+    if (close) {
+      if (open.pop() !== name) return false
+    } else if (!selfClosing) open.push(name)
+  }
+  return open.length === 0 && !svg.includes('NaN') && !svg.includes('undefined')
+}
+
+describe('cividis', () => {
+  it('has the published ends and gets lighter all the way', () => {
+    expect(cividis(0)).toBe('#00224e')
+    expect(cividis(1)).toBe('#fee838')
+    const bytes = cividisBytes()
+    const lightness = (i: number) => 0.2126 * bytes[4 * i] + 0.7152 * bytes[4 * i + 1] + 0.0722 * bytes[4 * i + 2]
+    for (let i = 1; i < 256; i++) expect(lightness(i)).toBeGreaterThanOrEqual(lightness(i - 1) - 0.5)
+  })
+  it('cuts values beyond the ends', () => {
+    expect(cividis(-3)).toBe(cividis(0))
+    expect(cividis(7)).toBe(cividis(1))
+  })
+})
+
+describe('scales', () => {
+  it('puts heights upwards on the sheet', () => {
+    const y = heightScale(frame)
+    expect(y(0)).toBe(460)
+    expect(y(5)).toBe(60)
+  })
+  it('rounds down to 1, 2 or 5', () => {
+    expect([0.7, 1, 3.9, 5, 99, 0.02].map(roundBelow)).toEqual([0.5, 1, 2, 5, 50, 0.02])
+  })
+  it('finds the layer at a height and stays inside the stack', () => {
+    expect([-1, 0, 0.49, 0.5, 4.99, 80].map((mm) => layerAtHeight(faceZ, mm))).toEqual([0, 0, 0, 1, 9, 9])
+  })
+})
+
+describe('trackSvg', () => {
+  it('is well formed, named, and marks what is beyond the axis', () => {
+    const svg = trackSvg(track, faceZ, frame)
+    expect(isWellFormed(svg)).toBe(true)
+    expect(svg).toContain('aria-label="How many shells fit')
+    expect(svg).toContain('url(#hatch-shells)')
+    // One run of values above 6: one arrow.
+    expect(svg.match(/l5 3\.5/g)).toHaveLength(1)
+  })
+  it('says the range and where it is', () => {
+    expect(trackRange(track, faceZ)).toEqual({ least: 0, leastAtMm: 2.75, most: 9, mostAtMm: 4.25 })
+    expect(trackSentence(track, faceZ)).toBe(
+      'How many shells fit: shells at the thinnest place, least 0 at 2.8 mm, most 9 at 4.3 mm. asked for: 2.',
+    )
+  })
+  it('escapes what a name may carry', () => {
+    const svg = trackSvg({ ...track, question: 'a <b> & "c"', id: 'x"y' }, faceZ, frame)
+    expect(isWellFormed(svg)).toBe(true)
+    expect(svg).not.toContain('<b>')
+  })
+  it('draws an empty track as an empty plot', () => {
+    expect(isWellFormed(trackSvg({ ...track, values: new Float64Array(10).fill(Number.NaN) }, faceZ, frame))).toBe(true)
+  })
+  it('breaks a question into two lines of about equal length', () => {
+    expect(inTwoLines('How many shells fit')).toEqual(['How many', 'shells fit'])
+    expect(inTwoLines('Area')).toEqual(['Area', ''])
+  })
+})
+
+describe('heightTable', () => {
+  it('has a row a step, highest first, with the values of the layer there', () => {
+    const table = heightTable([track], faceZ, 1)
+    const rows = [...table.matchAll(/<th scope="row">(\d+)<\/th><td>([^<]*)/g)].map(([, mm, value]) => [mm, value])
+    expect(rows).toEqual([
+      ['4', '9'],
+      ['3', '2'],
+      ['2', '1'],
+      ['1', '4'],
+      ['0', '4'],
+    ])
+  })
+})
+
+describe('flagSvg', () => {
+  it('gives every severity a shape of its own', () => {
+    const shapes = (['breaks', 'marks', 'costs', 'note'] as const).map((severity) => flagSvg(severity, 7))
+    for (const svg of shapes) {
+      expect(isWellFormed(svg)).toBe(true)
+      expect(svg).toContain('>7<')
+    }
+    expect(new Set(shapes).size).toBe(4)
+    expect(shapes[2]).toContain('<rect')
+    expect(shapes[3]).toContain('<circle')
+  })
+})
+
+describe('sectionSvg', () => {
+  const stack = circleStack()
+  const atLayer = (layer: number) => ({
+    loopStart: stack.loopStart,
+    points: stack.points,
+    fromLoop: stack.layerStart[layer],
+    toLoop: stack.layerStart[layer + 1],
+  })
+  it('draws outlines to scale: the circle is as wide as its radius says', () => {
+    const svg = sectionSvg({ solid: { ...atLayer(10) }, marks: [], label: 'base' }, { widthPx: 400, heightPx: 400 })
+    expect(isWellFormed(svg)).toBe(true)
+    const path = svg.match(/<path d="(M[^"]*)"[^>]*fill-rule/)?.[1] ?? ''
+    const xs = [...path.matchAll(/[ML]([\d.]+) /g)].map(([, x]) => Number(x))
+    // 25 mm in 332 px of room: 10 px per mm is the round scale that fits.
+    expect(Math.max(...xs) - Math.min(...xs)).toBeCloseTo(250, 0)
+    expect(svg).toContain('>5 mm<')
+  })
+  it('labels what is thin or lost', () => {
+    const marks = [{ kind: 'lost' as const, x: 8, y: 0, radiusMm: 0.6, label: 'lost: 0.3 mm' }]
+    const svg = sectionSvg(
+      { solid: atLayer(100), below: atLayer(99), marks, label: 's' },
+      { widthPx: 300, heightPx: 200 },
+    )
+    expect(isWellFormed(svg)).toBe(true)
+    expect(svg).toContain('lost: 0.3 mm')
+  })
+  it('says so where there is nothing', () => {
+    const nothing = { ...atLayer(0), toLoop: 0 }
+    expect(sectionSvg({ solid: nothing, marks: [], label: 's' }, { widthPx: 300, heightPx: 200 })).toContain(
+      'Nothing is laid',
+    )
+  })
+})
+
+describe('elevationSvg', () => {
+  const stack = circleStack()
+  it('has the depth of circles: front of the body at its radius', () => {
+    const map = depthMap(stack, 0, 0.2)
+    const column = Math.floor((0 - map.fromMm) / map.columnMm)
+    for (const layer of [10, 60, 180, 270]) {
+      const z = (layer + 0.5) * 0.1
+      expect(map.depth[layer * map.nColumns + column]).toBeCloseTo(bodyRadius(z), 1)
+    }
+  })
+  it('sees the shaft in front of the body after a quarter turn', () => {
+    const map = depthMap(stack, -Math.PI / 2, 0.2)
+    const column = Math.floor((0.05 - map.fromMm) / map.columnMm)
+    expect(map.depth[60 * map.nColumns + column]).toBeCloseTo(8 + SHAFT_RADIUS, 1)
+  })
+  it('is well formed, plain and painted, and of a size a file can carry', () => {
+    const plain = { fromMm: 0, toMm: 34, topPx: 10, plotPx: 480, widthPx: 380, turn: 0.4, rulePx: 40 }
+    const values = Float64Array.from(stack.points.filter((_, i) => i % 2 === 0))
+    for (const svg of [
+      elevationSvg(stack, 'Figure', plain),
+      elevationSvg(stack, 'Figure', { ...plain, paint: { values, from: 0, to: 5 } }),
+    ]) {
+      expect(isWellFormed(svg)).toBe(true)
+      expect(svg.length).toBeLessThan(400_000)
+    }
+  })
+})
+
+describe('legendSvg', () => {
+  it('names both ends', () => {
+    const svg = legendSvg('thickness', 'mm', 0.3, 3, 1)
+    expect(isWellFormed(svg)).toBe(true)
+    expect(svg).toContain('0.3 mm')
+    expect(svg).toContain('3.0 mm')
+  })
+})

@@ -1,0 +1,33 @@
+// Scales that all pictures share: height up the sheet, magnitudes across it, round steps for rules and bars.
+
+import { scaleLinear } from 'd3-scale'
+
+/** Where the common height axis stands on the sheet. */
+export interface HeightFrame {
+  /** Heights at the bottom and top of the plot, mm. */
+  readonly fromMm: number
+  readonly toMm: number
+  /** Distance of the plot's top from the picture's top, and its height, px. */
+  readonly topPx: number
+  readonly plotPx: number
+}
+
+/** Pixels down the sheet for a height in mm; the one axis of figure and log. */
+export const heightScale = (frame: HeightFrame) =>
+  scaleLinear()
+    .domain([frame.fromMm, frame.toMm])
+    .range([frame.topPx + frame.plotPx, frame.topPx])
+
+/** Largest of 1, 2 or 5 times a power of ten that is not above the value. */
+export const roundBelow = (value: number): number => {
+  const power = 10 ** Math.floor(Math.log10(value))
+  const lead = value / power
+  return (lead >= 5 - 1e-9 ? 5 : lead >= 2 - 1e-9 ? 2 : 1) * power
+}
+
+/** A number with fixed decimals, or a dash where there is none. */
+export const shown = (value: number, decimals: number): string =>
+  Number.isFinite(value) ? value.toFixed(decimals) : '\u2013'
+
+/** Decimals that tell a 1-2-5 step apart from its neighbours. */
+export const decimalsOfStep = (step: number): number => Math.max(0, -Math.floor(Math.log10(step) + 1e-9))
