@@ -1,1 +1,8 @@
+// Reads mesh files and makes sound meshes of them: weld, orient, health, mass.
+// Question answered: what solid is in this file, and what is wrong with it. Limits: triangles only; curved formats are not read.
+export { edgeNeighbours } from './edge-neighbours.ts'
+export { massOf } from './mass-of.ts'
+export { type PreparedMesh, prepareMesh } from './prepare-mesh.ts'
+export { type Affine, transformMesh } from './transform-mesh.ts'
 export * from './types.ts'
+export { UNIT_MM } from './units.ts'
