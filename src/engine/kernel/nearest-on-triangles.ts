@@ -74,7 +74,7 @@ const nearestOfSlot = (corners: Float64Array, slot: number, x: number, y: number
     t = vc / whole
   }
   // A triangle without area has no inside: its corner stands for it.
-  if (s !== s || t !== t) {
+  if (Number.isNaN(s) || Number.isNaN(t)) {
     s = 0
     t = 0
   }
