@@ -1,0 +1,16 @@
+// What is published: the sheet as a self-contained HTML file and as data, and the plain words both share.
+// Question answered: how do I hand the examination to somebody else? Limits: the sheet holds no mesh and cannot be examined again.
+export { type Plain, plain } from './plain.ts'
+export { sheetHtml } from './sheet-html.ts'
+export { SHEET_FORM, SHEET_VERSION, type SheetSource, sheetJson, sheetLine } from './sheet-json.ts'
+export {
+  CAUTIONS,
+  certaintyWords,
+  effectWords,
+  evidenceWords,
+  numberWords,
+  placeWords,
+  pointWords,
+  settingRows,
+  withUnit,
+} from './words.ts'

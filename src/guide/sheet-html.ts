@@ -1,0 +1,156 @@
+// The sheet as one self-contained HTML file: no script, nothing loaded from elsewhere, two pages on A4 or Letter.
+// Question answered: will it come out, why not, what to change, as something to print, send or keep.
+
+import type { Examination } from '../engine/examine/index.ts'
+import type { Finding } from '../engine/findings/index.ts'
+import {
+  elevationSvg,
+  escapeText,
+  flagMarks,
+  type HeightFrame,
+  heightScale,
+  heightTable,
+  type PlanMark,
+  reachOf,
+  sectionSvg,
+  trackSvg,
+} from '../picture/index.ts'
+import { findingHtml, findingRows } from './finding-html.ts'
+import type { SheetSource } from './sheet-json.ts'
+import { SHEET_STYLE } from './sheet-style.ts'
+import { CAUTIONS, numberWords, settingRows } from './words.ts'
+
+/** Findings told in full and in one line; what is beyond is counted only, so that the sheet stays at two pages. */
+const IN_FULL = 4
+const IN_A_LINE = 8
+/** Height of the log's plot and of the space above it for headings, px. */
+const PLOT_PX = 330
+const HEAD_PX = 60
+const RULE_PX = 34
+const FLAG_PX = 34
+
+const heightFrame = (topMm: number): HeightFrame => ({ fromMm: 0, toMm: topMm * 1.03, topPx: HEAD_PX, plotPx: PLOT_PX })
+
+/** The standing figure against its rule, with the flags at its right, moved apart where they would cover each other. */
+const elevation = ({ layers, figure, findings, summary }: Examination): string => {
+  const frame = heightFrame(figure.max[2])
+  const pxPerMm = frame.plotPx / (frame.toMm - frame.fromMm)
+  const widthPx = Math.min(300, Math.max(120, 2 * reachOf(layers) * pxPerMm)) + RULE_PX
+  const label = `${summary.name} from the front, ${numberWords(summary.totalHeightMm)} mm tall, with ${findings.length} flags`
+  const drawn = elevationSvg(layers, label, { ...frame, widthPx, turn: 0, rulePx: RULE_PX })
+  const y = heightScale(frame)
+  let lowest = Number.POSITIVE_INFINITY
+  const flags = findings
+    .slice(0, IN_FULL + IN_A_LINE)
+    .map((finding, i) => ({ finding, number: i + 1, y: y((finding.place.fromMm + finding.place.toMm) / 2) }))
+    .sort((a, b) => b.y - a.y)
+    .map(({ finding, number, y: at }) => {
+      lowest = Math.min(at, lowest - 24)
+      return flagMarks(finding.severity, number, FLAG_PX / 2, lowest, 20)
+    })
+    .join('')
+  const tall = frame.topPx + frame.plotPx + 12
+  return (
+    `<figure>${drawn}</figure><figure><svg xmlns="http://www.w3.org/2000/svg" width="${FLAG_PX}" height="${tall}" ` +
+    `viewBox="0 0 ${FLAG_PX} ${tall}" role="img" aria-label="Flags beside the figure; the findings below carry the same numbers">${flags}</svg></figure>`
+  )
+}
+
+const log = ({ tracks, layers, figure }: Examination): string => {
+  const frame = heightFrame(figure.max[2])
+  const widthPx = tracks.length > 4 ? 84 : 96
+  return tracks
+    .map((track) => `<figure>${trackSvg(track, layers.faceZ, { ...frame, widthPx, head: true })}</figure>`)
+    .join('')
+}
+
+const markOf = ({ rule, place, evidence }: Finding): PlanMark => {
+  const kind = /air/.test(rule) ? 'air' : /vanish|lost/.test(rule) ? 'lost' : 'thin'
+  const first = evidence[0]
+  const label = first ? `${first.label} ${numberWords(first.value)} ${first.unit}`.trim() : 'here'
+  return { kind, x: place.point[0], y: place.point[1], radiusMm: Math.sqrt(place.areaMm2 / Math.PI), label }
+}
+
+/** The layer at the worst finding, in plan. */
+const worstSection = ({ findings, layers }: Examination): string => {
+  const worst = findings[0]
+  if (!worst) return ''
+  const layer = Math.min(layers.nLayers - 1, Math.max(0, worst.place.fromLayer))
+  const loops = (i: number) => ({
+    loopStart: layers.loopStart,
+    points: layers.points,
+    fromLoop: layers.layerStart[i],
+    toLoop: layers.layerStart[i + 1],
+  })
+  const heightMm = layers.cutZ[layer].toFixed(2)
+  const label = `Section ${heightMm} mm up, layer ${layer + 1}: ${worst.title}`
+  const drawn = sectionSvg(
+    { solid: loops(layer), below: layer > 0 ? loops(layer - 1) : undefined, marks: [markOf(worst)], label },
+    { widthPx: 340, heightPx: 230 },
+  )
+  return `<figure class="plan">${drawn}<figcaption>Section ${heightMm} mm up, at the worst finding; dashed: the layer below.</figcaption></figure>`
+}
+
+const findingsPart = (examination: Examination): string => {
+  const { findings } = examination
+  if (findings.length === 0) return '<h2>Findings</h2><p>Nothing was found that keeps this figure from coming out.</p>'
+  const rest = findings.slice(IN_FULL, IN_FULL + IN_A_LINE)
+  const beyond = findings.length - IN_FULL - rest.length
+  const table = rest.length
+    ? `<table><caption>Further findings</caption><tbody>${findingRows(rest, IN_FULL + 1)}</tbody></table>`
+    : ''
+  return `<h2>Findings</h2>${findings
+    .slice(0, IN_FULL)
+    .map((finding, i) => findingHtml(finding, i + 1))
+    .join(
+      '',
+    )}${table}${beyond > 0 ? `<p class="quiet">${beyond} more of no graver kind are in the sheet's data.</p>` : ''}
+<h2>Where the worst is</h2>${worstSection(examination)}`
+}
+
+const items = (texts: readonly string[]): string =>
+  `<ul>${texts.map((text) => `<li>${escapeText(text)}</li>`).join('')}</ul>`
+
+/**
+ * The whole file as text.
+ * @param source names the file, the tool's version and both hashes; they stand at the foot
+ */
+export const sheetHtml = (examination: Examination, source: SheetSource): string => {
+  const { summary, settings, tracks, layers } = examination
+  const facts = [
+    `${numberWords(summary.soleToEyeMm)} mm from sole to eye line`,
+    `${numberWords(summary.totalHeightMm)} mm tall`,
+    `${numberWords(summary.volumeMm3)} mm³`,
+    `${summary.nLayers} layers of ${numberWords(settings.layerHeightMm)} mm`,
+  ].join(' · ')
+  const rows = settingRows(settings)
+    .map(([name, value]) => `<tr><th scope="row">${escapeText(name)}</th><td>${escapeText(value)}</td></tr>`)
+    .join('')
+  return `<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:">
+<title>${escapeText(summary.name)}: examination sheet</title>
+<style>${SHEET_STYLE}</style>
+</head>
+<body>
+<main>
+<header><h1>${escapeText(summary.name)}</h1><p class="facts">${escapeText(facts)}</p></header>
+<p class="verdict">${escapeText(summary.verdict)}</p>
+<section class="log" aria-label="Height log">${elevation(examination)}${log(examination)}</section>
+<details><summary>The numbers behind the height log</summary><div class="scroll">${heightTable(tracks, layers.faceZ)}</div>
+${items(tracks.map((track) => `${track.quantity}: ${track.why}`))}</details>
+${findingsPart(examination)}
+<div class="feet">
+<section><h2>Settings</h2><table><tbody>${rows}</tbody></table></section>
+<section><h2>Assumed</h2>${items(summary.assumed)}<h2>Cautions</h2>${items(CAUTIONS)}</section>
+</div>
+<footer class="quiet"><p>Examined with fettle ${escapeText(source.toolVersion)}.
+<span class="hash">${escapeText(source.fileName)}, SHA-256 ${escapeText(source.fileSha256)}; settings ${escapeText(source.settingsSha256.slice(0, 16))}</span></p></footer>
+</main>
+</body>
+</html>
+`
+}

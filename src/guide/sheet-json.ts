@@ -1,0 +1,55 @@
+// The sheet as data: form "fettle-sheet", version 1. Holds every number of the sheet, not the mesh and not the outlines.
+
+import type { Examination } from '../engine/examine/index.ts'
+import { type Plain, plain } from './plain.ts'
+
+export const SHEET_FORM = 'fettle-sheet'
+export const SHEET_VERSION = 1
+
+/** Where an examination comes from, so that it can be repeated. */
+export interface SheetSource {
+  readonly toolVersion: string
+  /** Name of the file as it was given, without its folder. */
+  readonly fileName: string
+  /** SHA-256 of the file's bytes and of the settings as JSON, hex. */
+  readonly fileSha256: string
+  readonly settingsSha256: string
+}
+
+/** Area inside the outlines of each layer less holes, mm2. */
+const layerAreas = ({ layers }: Examination): Float64Array => {
+  const areas = new Float64Array(layers.nLayers)
+  for (let i = 0; i < layers.nLayers; i++)
+    for (let j = layers.layerStart[i]; j < layers.layerStart[i + 1]; j++) areas[i] += layers.loopArea[j]
+  return areas
+}
+
+/** The sheet as a JSON value with keys in a fixed order. The same examination gives the same text. */
+export const sheetJson = (examination: Examination, source: SheetSource): Plain => {
+  const { settings, summary, figure, layers, relations, shellFit, vanishing, tracks, findings } = examination
+  const { mesh: _mesh, ...figureFacts } = figure
+  return plain({
+    form: SHEET_FORM,
+    version: SHEET_VERSION,
+    tool: { name: 'fettle', version: source.toolVersion },
+    source: { fileName: source.fileName, sha256: source.fileSha256 },
+    settings: { ...settings, sha256: source.settingsSha256 },
+    summary,
+    figure: figureFacts,
+    layers: {
+      nLayers: layers.nLayers,
+      faceZ: layers.faceZ,
+      areaMm2: layerAreas(examination),
+      nResolvedLayers: layers.nResolvedLayers,
+      bedContactMm2: relations.bedContact,
+      shellPitch: shellFit.pitch,
+    },
+    vanishing,
+    tracks,
+    findings,
+  })
+}
+
+/** Words of the sheet's data as one line of text. */
+export const sheetLine = (examination: Examination, source: SheetSource): string =>
+  JSON.stringify(sheetJson(examination, source))

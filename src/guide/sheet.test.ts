@@ -1,0 +1,77 @@
+// The sheet file: everything escaped, nothing loaded, every number there; the data form stable.
+import { expect, test } from 'vitest'
+import { sampleExamination } from '../../tests/examination-sample.ts'
+import { plain, sheetHtml, sheetJson, sheetLine } from './index.ts'
+
+const source = {
+  toolVersion: '0.1.0',
+  fileName: 'pillar "one".stl',
+  fileSha256: 'ab'.repeat(32),
+  settingsSha256: 'cd'.repeat(32),
+}
+
+test('all texts of the examination are escaped', () => {
+  const html = sheetHtml(sampleExamination(), source)
+  expect(html).not.toContain('<script')
+  expect(html).not.toContain('<b>')
+  expect(html).not.toContain('<i>here')
+  expect(html).toContain('Pillar &lt;b&gt;&amp;&quot;one&quot;&lt;/b&gt;')
+  expect(html).toContain('pillar &quot;one&quot;.stl')
+})
+
+test('the file is alone: no script, no address, no import', () => {
+  const html = sheetHtml(sampleExamination(), source).replaceAll('http://www.w3.org/2000/svg', '')
+  expect(html).not.toMatch(/https?:|src=|@import|<link|<script|javascript:| on[a-z]+=/)
+})
+
+test('it tells findings, place, evidence, certainty, remedies, settings, assumptions, cautions, hashes', () => {
+  const html = sheetHtml(sampleExamination(), source)
+  for (const part of [
+    'The tip is thinner than two beads',
+    '25.0 to 29.0 mm up, layers 26 to 29',
+    'thinnest place 0.62 mm (limit 0.80 mm)',
+    '90 % sure: outlines are exact to 5 µm',
+    'Print at 32 mm to the eye: thinnest place 0.62 to 0.71 mm; the finding stays',
+    'Thicken by 0.2 mm: effect not worked out',
+    'at 10.0 mm up, layer 11',
+    '0, 0, 30 deg',
+    'The eye line is at 28 mm.',
+    'not for children under three',
+    source.fileSha256,
+    '1450 mm³',
+  ])
+    expect(html).toContain(part)
+})
+
+test('every track has its values in a table', () => {
+  const html = sheetHtml(sampleExamination(), source)
+  const table = html.slice(html.indexOf('<table class="height-table">'))
+  expect(table.match(/<tr>/g)!.length).toBeGreaterThan(29)
+  expect(table).toContain('thinnest place, mm')
+})
+
+test('a figure without findings says so', () => {
+  const html = sheetHtml({ ...sampleExamination(), findings: [] }, source)
+  expect(html).toContain('Nothing was found')
+  expect(html).not.toContain('finding-1')
+})
+
+test('the data form is versioned, the same twice, and plain', () => {
+  const examination = sampleExamination()
+  const line = sheetLine(examination, source)
+  expect(line).toBe(sheetLine(sampleExamination(), source))
+  const read = JSON.parse(line)
+  expect([read.form, read.version, read.source.sha256]).toEqual(['fettle-sheet', 1, source.fileSha256])
+  expect(read).toEqual(sheetJson(examination, source))
+  expect(read.tracks[1].values[3]).toBeNull()
+  expect(read.layers.areaMm2).toHaveLength(30)
+  expect(read.layers.areaMm2[0]).toBeCloseTo(144, 9)
+  expect(read.figure.mesh).toBeUndefined()
+  expect(read.findings[0].remedies[1].effect).toBeNull()
+})
+
+test('plain keeps seven digits and refuses what JSON cannot hold', () => {
+  expect(plain(new Float32Array([0.1, -0]))).toEqual([0.1, 0])
+  expect(plain({ a: Number.POSITIVE_INFINITY, b: undefined, c: [1 / 3] })).toEqual({ a: null, c: [0.3333333] })
+  expect(() => plain(() => 1)).toThrow(/no place/)
+})
