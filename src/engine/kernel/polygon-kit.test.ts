@@ -31,3 +31,22 @@ test('differences and intersections of overlapping squares', async () => {
   expect(areaOf(kit.intersection(square(0, 0, 10), square(5, 5, 10)))).toBeCloseTo(25, 9)
   expect(kit.intersection(square(0, 0, 1), square(5, 5, 1)).loopStart.length).toBe(1)
 })
+
+test('tells what an opening takes: the corners of a square, in one call as in three', async () => {
+  const kit = await loadPolygonKit()
+  const lost = kit.lostByOpening(square(0, 0, 10), 1, 1, 1e-4)
+  expect(lost.loopStart.length - 1).toBe(4)
+  expect(areaOf(lost)).toBeCloseTo(4 - Math.PI, 2)
+  const opened = kit.offset(kit.offset(square(0, 0, 10), -1, 'round', 1e-4), 1, 'round', 1e-4)
+  expect(areaOf(lost)).toBeCloseTo(areaOf(kit.difference(square(0, 0, 10), opened)), 6)
+  expect(areaOf(kit.lostByOpening(square(0, 0, 1), 1, 1, 1e-4))).toBeCloseTo(1, 9)
+})
+
+test('nothing in, nothing out', async () => {
+  const kit = await loadPolygonKit()
+  const nothing: Polygons = { loopStart: new Uint32Array(1), points: new Float64Array(0) }
+  expect(kit.union(nothing, 'positive').points.length).toBe(0)
+  expect(kit.offset(nothing, 1, 'round', 0.01).points.length).toBe(0)
+  expect(kit.intersection(square(0, 0, 1), nothing).points.length).toBe(0)
+  expect(areaOf(kit.difference(square(0, 0, 1), nothing))).toBeCloseTo(1, 9)
+})

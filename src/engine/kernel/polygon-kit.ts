@@ -64,7 +64,13 @@ export const polygonKit = ({ CrossSection }: RegionLibrary): PolygonKit => {
     region.delete()
     return polygons
   }
+  const isEmpty = (polygons: Polygons): boolean => polygons.points.length < 6
+  const united = (polygons: Polygons, rule: 'Positive' | 'NonZero'): Polygons =>
+    // The library does not take an empty list.
+    isEmpty(polygons) ? NO_POLYGONS : taken(CrossSection.ofPolygons(ringsOf(polygons), rule))
   const pairwise = (how: 'difference' | 'intersection') => (a: Polygons, b: Polygons) => {
+    if (isEmpty(a)) return NO_POLYGONS
+    if (isEmpty(b)) return how === 'intersection' ? NO_POLYGONS : united(a, 'Positive')
     const left = CrossSection.ofPolygons(ringsOf(a), 'Positive')
     const right = CrossSection.ofPolygons(ringsOf(b), 'Positive')
     const result = CrossSection[how](left, right)
@@ -73,16 +79,26 @@ export const polygonKit = ({ CrossSection }: RegionLibrary): PolygonKit => {
     return taken(result)
   }
   return {
-    union: (polygons, rule) =>
-      taken(CrossSection.ofPolygons(ringsOf(polygons), rule === 'positive' ? 'Positive' : 'NonZero')),
+    union: (polygons, rule) => united(polygons, rule === 'positive' ? 'Positive' : 'NonZero'),
     difference: pairwise('difference'),
     intersection: pairwise('intersection'),
     offset: (polygons, distance, join: OffsetJoin, arcErrorMm) => {
+      if (isEmpty(polygons)) return NO_POLYGONS
       const region = CrossSection.ofPolygons(ringsOf(polygons), 'Positive')
       const chords = chordsOfCircle(Math.abs(distance), arcErrorMm)
       const grown = region.offset(distance, join === 'round' ? 'Round' : 'Miter', 2, chords)
       region.delete()
       return taken(grown)
+    },
+    lostByOpening: (polygons, erodeMm, dilateMm, arcErrorMm) => {
+      const region = CrossSection.ofPolygons(ringsOf(polygons), 'Positive')
+      const eroded = region.offset(-erodeMm, 'Round', 2, chordsOfCircle(erodeMm, arcErrorMm))
+      const opened = eroded.offset(dilateMm, 'Round', 2, chordsOfCircle(dilateMm, arcErrorMm))
+      const lost = CrossSection.difference(region, opened)
+      region.delete()
+      eroded.delete()
+      opened.delete()
+      return taken(lost)
     },
   }
 }

@@ -219,7 +219,7 @@ export const cutLayers = async (
       builder.nResolvedLayers++
     }
     if (thickenMm !== 0 && buffer.areas.length > 0) {
-      buffer.take(kit.offset(buffer.polygons(), thickenMm / 2, 'round', Math.max(toleranceMm, 0.001)))
+      buffer.take(kit.offset(buffer.polygons(), thickenMm / 2, 'round', Math.max(toleranceMm / 5, 0.0005)))
     }
     builder.addLayer(buffer.points, buffer.starts, buffer.areas)
   }
