@@ -1,6 +1,7 @@
 // Small shared parts of the engine. Imports nothing.
 export * from './nearest-on-triangles.ts'
 export * from './outcome.ts'
+export * from './plane-region.ts'
 export * from './polygon-kit.ts'
 export * from './polygons.ts'
 export * from './segment-grid.ts'

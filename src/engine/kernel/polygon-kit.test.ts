@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest'
 import { loadPolygonKit } from '../../pool/polygon-kit-node.ts'
-import type { Polygons } from './polygons.ts'
+import { regionScopeOf } from './plane-region.ts'
+import { NO_POLYGONS, type Polygons } from './polygons.ts'
 
 const square = (x: number, y: number, side: number): Polygons => ({
   loopStart: new Uint32Array([0, 4]),
@@ -49,4 +50,23 @@ test('nothing in, nothing out', async () => {
   expect(kit.offset(nothing, 1, 'round', 0.01).points.length).toBe(0)
   expect(kit.intersection(square(0, 0, 1), nothing).points.length).toBe(0)
   expect(areaOf(kit.difference(square(0, 0, 1), nothing))).toBeCloseTo(1, 9)
+})
+
+test('a chain of steps inside the library gives the same as its steps apart, and as a kit without regions', async () => {
+  const kit = await loadPolygonKit()
+  const shape = square(0, 0, 10)
+  const bite = square(4, -1, 2)
+  const chain = (scope: ReturnType<typeof regionScopeOf>) =>
+    scope((region) => {
+      const bitten = region(shape).without(region(bite))
+      const inset = bitten.offset(-0.5, 'round', 1e-3)
+      return [bitten.areaMm2(), inset.areaMm2(), areaOf(inset.within(region(square(0, 0, 3))).loops())]
+    })
+  const held = chain(regionScopeOf(kit))
+  const copied = chain(regionScopeOf({ ...kit, regions: undefined }))
+  held.forEach((area, i) => {
+    expect(area).toBeCloseTo(copied[i], 6)
+  })
+  expect(held[0]).toBeCloseTo(98, 9)
+  expect(regionScopeOf(kit)((region) => region(NO_POLYGONS).isEmpty())).toBe(true)
 })

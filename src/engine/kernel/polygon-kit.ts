@@ -1,5 +1,6 @@
 // Adapter from the polygon part of manifold-3d (handed in as an instance) to the engine's PolygonKit.
 
+import type { PlaneRegion } from './plane-region.ts'
 import type { OffsetJoin, PolygonKit, Polygons } from './polygons.ts'
 import { NO_POLYGONS } from './polygons.ts'
 
@@ -9,8 +10,24 @@ type Ring = [number, number][]
 interface Region {
   toPolygons(): Ring[]
   offset(delta: number, joinType?: 'Square' | 'Round' | 'Miter', miterLimit?: number, circularSegments?: number): Region
+  simplify(epsilon: number): Region
+  area(): number
+  isEmpty(): boolean
   delete(): void
 }
+
+/** A region held for a scope. */
+interface HeldRegion extends PlaneRegion {
+  readonly region: Region
+}
+
+const NOWHERE: Ring[] = [
+  [
+    [0, 0],
+    [0, 0],
+    [0, 0],
+  ],
+]
 
 /** The part of a loaded manifold-3d module that the adapter needs. */
 export interface RegionLibrary {
@@ -99,6 +116,38 @@ export const polygonKit = ({ CrossSection }: RegionLibrary): PolygonKit => {
       eroded.delete()
       opened.delete()
       return taken(lost)
+    },
+    regions: (work) => {
+      const held: Region[] = []
+      const kept = (region: Region): HeldRegion => {
+        held.push(region)
+        return {
+          region,
+          loops: () => polygonsOf(region.toPolygons()),
+          areaMm2: () => region.area(),
+          isEmpty: () => region.isEmpty(),
+          offset: (distance, join, arcErrorMm) =>
+            kept(
+              region.offset(
+                distance,
+                join === 'round' ? 'Round' : 'Miter',
+                2,
+                chordsOfCircle(Math.abs(distance), arcErrorMm),
+              ),
+            ),
+          without: (other) => kept(CrossSection.difference(region, (other as HeldRegion).region)),
+          within: (other) => kept(CrossSection.intersection(region, (other as HeldRegion).region)),
+          thinned: (toleranceMm) => kept(region.simplify(toleranceMm)),
+        }
+      }
+      try {
+        return work((polygons) =>
+          // The library does not take an empty list: a triangle without width stands for nothing.
+          kept(CrossSection.ofPolygons(isEmpty(polygons) ? NOWHERE : ringsOf(polygons), 'Positive')),
+        )
+      } finally {
+        for (const region of held) region.delete()
+      }
     },
   }
 }

@@ -1,5 +1,7 @@
 // Flat polygons in the plane, and the door to a polygon library that is handed in.
 
+import type { RegionScope } from './plane-region.ts'
+
 /** Closed loops in the compressed-row manner. Solid lies left of the walk: outer loops turn counter-clockwise, holes clockwise. */
 export interface Polygons {
   /** Loop j owns points loopStart[j] to loopStart[j+1]-1; length nLoops+1. */
@@ -22,6 +24,13 @@ export interface PolygonKit {
    * @param arcErrorMm greatest distance between a true arc and the chords that stand for it
    */
   readonly offset: (polygons: Polygons, distance: number, join: OffsetJoin, arcErrorMm: number) => Polygons
+  /**
+   * What is left of the region when it is eroded by a disc of `erodeMm`, dilated again by one of `dilateMm`, and taken from
+   * itself: offset, offset and difference in one call, three times as fast as apart because nothing is copied in between.
+   */
+  readonly lostByOpening: (polygons: Polygons, erodeMm: number, dilateMm: number, arcErrorMm: number) => Polygons
+  /** Regions kept inside the library for longer chains of steps; use it through regionScopeOf, which does without. */
+  readonly regions?: RegionScope
 }
 
 /** No loops at all. */
