@@ -15,6 +15,7 @@ const faultOf = (file: string, room: string, { specifier, path }: Import): strin
     return known ? null : `${file} imports ${specifier}; the engine takes ${ENGINE_PACKAGES.join(', ')} only`
   }
   if (path.startsWith('demo/')) return rankOf(room) === RANKS.length - 1 ? null : `${file} imports the demo`
+  if (path === 'package.json') return rankOf(room) === RANKS.length - 1 ? null : `${file} imports ${path}`
   const other = roomOf(path)
   if (other === room) return null
   if (other === null) return `${file} imports ${path}, which is in no room`
