@@ -77,3 +77,6 @@ export interface Examination {
   /** Worst first, then from the bed upwards. */
   readonly findings: readonly Finding[]
 }
+
+/** What is known so far; each message holds what has just become ready, never less than before. */
+export type PartialExamination = Partial<Omit<Examination, 'kind' | 'settings'>> & Pick<Examination, 'settings'>

@@ -1,0 +1,152 @@
+// One examination from bytes to findings: order, progress, cancel, partial results, reuse.
+
+import { type Figure, standUp } from '../figure/index.ts'
+import { judge, type RoomResults } from '../findings/index.ts'
+import { breathe, type Issue, type Outcome, type PolygonKit, partOf, type Task } from '../kernel/index.ts'
+import { edgeNeighbours, readSculpt, type Sculpt } from '../mesh/index.ts'
+import { fitShells, measureOutlines, measureSurface } from '../thickness/index.ts'
+import { EffectRunner } from './effects.ts'
+import { Kept } from './kept.ts'
+import { type RoomContext, ruleSettings, runRelations, runSections, runVanishing } from './run-rooms.ts'
+import { checkSettings } from './settings.ts'
+import { summaryOf } from './summary.ts'
+import { tracksOf } from './tracks.ts'
+import type { Examination, ExamineSettings, PartialExamination } from './types.ts'
+
+/** A task of an examination: partial results come as they are ready. */
+export interface ExamineTask extends Task {
+  readonly onPartial?: (partial: PartialExamination) => void
+  /** Leave out the thickness in space and the effects of remedies, for a quick answer. */
+  readonly quick?: boolean
+}
+
+/** Examines files one after another and keeps what may be asked again. */
+export interface Examiner {
+  readonly examine: (
+    bytes: Uint8Array,
+    name: string,
+    settings: ExamineSettings,
+    task?: ExamineTask,
+  ) => Promise<Outcome<Examination>>
+  /** What was computed and what was found again, by room. */
+  readonly kept: Kept
+}
+
+/** Results kept of each room: enough for a step back and a what-if of two. */
+const KEPT_RESULTS = 3
+
+/** An examiner with a store of its own. @param kit the polygon library, handed in */
+export const createExaminer = (kit: PolygonKit): Examiner => {
+  const kept = new Kept(KEPT_RESULTS)
+  const numberOf = new WeakMap<Uint8Array, number>()
+  let nFiles = 0
+
+  const sculptOf = async (bytes: Uint8Array, name: string, settings: ExamineSettings, task?: Task) => {
+    let number = numberOf.get(bytes)
+    if (number === undefined) {
+      number = nFiles++
+      numberOf.set(bytes, number)
+    }
+    const key = `${number}|${name}`
+    const outcome = await kept.get('mesh', key, () => readSculpt(bytes, { name }, task))
+    return { outcome, key: outcome.ok ? `${outcome.value.hash}|${name}` : key, settings }
+  }
+
+  const examine: Examiner['examine'] = async (bytes, name, settings, task) => {
+    const issues = checkSettings(settings)
+    if (issues.length > 0) return { ok: false, issues }
+    const step = (from: number, to: number): Task | undefined => partOf(task, from, to)
+    const partial = (result: Omit<PartialExamination, 'settings'>): void => task?.onPartial?.({ settings, ...result })
+
+    task?.onProgress?.(0, 'reading the mesh')
+    const { outcome: read, key: sculptKey } = await sculptOf(bytes, name, settings, step(0, 0.15))
+    if (!read.ok) return read
+    const sculpt: Sculpt = read.value
+    await breathe(task)
+
+    const figureKey = `${sculptKey}|${JSON.stringify([settings.scale, settings.unit, settings.stance, settings.eyeLineMm])}`
+    const stood = await kept.get('figure', figureKey, () =>
+      standUp(sculpt, {
+        scale: settings.scale,
+        unit: settings.unit,
+        stance: settings.stance,
+        eyeLineMm: settings.eyeLineMm,
+      }),
+    )
+    if (!stood.ok) return stood
+    const figure: Figure = stood.value
+    partial({ figure })
+    await breathe(task)
+
+    const neighbours = await kept.get('neighbours', sculptKey, () => edgeNeighbours(sculpt.mesh))
+    const context: RoomContext = { figure, neighbours, settings, kit }
+    const layersKey = `${figureKey}|${settings.layerHeightMm}|${settings.firstLayerHeightMm}|${settings.thickenMm}`
+    const layers = await kept.get('sections', layersKey, () => runSections(context, step(0.15, 0.25)))
+    partial({ layers })
+    const outlineThickness = await kept.get('thickness', layersKey, () => measureOutlines(layers, {}, step(0.25, 0.4)))
+    const bead = settings.beadWidthMm
+    const relations = await kept.get('relations', `${layersKey}|${bead}`, () =>
+      runRelations(layers, context, step(0.4, 0.5)),
+    )
+    const shellFit = await kept.get('shells', `${layersKey}|${bead}`, () =>
+      fitShells(layers, outlineThickness, { beadWidthMm: bead }),
+    )
+    const vanishing = await kept.get('vanishing', `${layersKey}|${bead}`, () =>
+      runVanishing(layers, context, step(0.5, 0.6)),
+    )
+    const results: RoomResults = {
+      settings: ruleSettings(settings),
+      figure,
+      layers,
+      relations,
+      outlineThickness,
+      shellFit,
+      vanishing,
+    }
+    const tracks = tracksOf(results)
+    let findings = judge(results)
+    const summary = summaryOf(results, settings, findings)
+    partial({ relations, outlineThickness, shellFit, vanishing, tracks, findings, summary })
+    await breathe(task)
+
+    const surfaceThickness = task?.quick
+      ? null
+      : await kept.get('surface', figureKey, () => measureSurface(figure, {}, step(0.6, 0.75)))
+    if (surfaceThickness) partial({ surfaceThickness })
+
+    if (!task?.quick) {
+      const effectsKey = `${layersKey}|${bead}|${settings.leastBeadWidthMm}|${settings.nShells}`
+      findings = await kept.get('effects', effectsKey, async () => {
+        const runner = new EffectRunner(context, results)
+        const done = [...findings]
+        for (let i = 0; i < done.length; i++) {
+          task?.onProgress?.(0.75 + (0.25 * i) / done.length, 'trying remedies')
+          done[i] = await runner.withEffects(done[i], task)
+          partial({ findings: [...done] })
+        }
+        return done
+      })
+    }
+    task?.onProgress?.(1, 'done')
+    const notes: readonly Issue[] = [...read.notes, ...stood.notes]
+    return {
+      ok: true,
+      notes,
+      value: {
+        kind: 'examination',
+        settings,
+        summary,
+        figure,
+        layers,
+        relations,
+        outlineThickness,
+        shellFit,
+        vanishing,
+        surfaceThickness,
+        tracks,
+        findings,
+      },
+    }
+  }
+  return { examine, kept }
+}

@@ -1,0 +1,168 @@
+// Effects of remedies: examines the window of each finding again with the one change made, and compares.
+
+import {
+  type Change,
+  type Effect,
+  type Finding,
+  judge,
+  OUTLINE_RULES,
+  type RoomResults,
+  ruleOf,
+  type Spot,
+} from '../findings/index.ts'
+import { breathe, type Task } from '../kernel/index.ts'
+import { type MovedFigure, movedSpot, scaledFigure, settingsAfter, turnedFigure } from './changed.ts'
+import { type RoomContext, runAllRooms, runStanceRooms } from './run-rooms.ts'
+
+/** Most height of a window, mm: a long limb is judged around its middle. */
+const MOST_WINDOW = 3
+/** Stances shown for one finding, best first. */
+const MOST_STANCES = 2
+
+const spotOf = (finding: Finding): Spot => {
+  const { fromMm, toMm, point, areaMm2 } = finding.place
+  const middle = Math.min(Math.max(point[2], fromMm), toMm)
+  const half = Math.min(toMm - fromMm, MOST_WINDOW) / 2
+  const from = Math.max(fromMm, Math.min(middle - half, toMm - 2 * half))
+  return {
+    x: point[0],
+    y: point[1],
+    fromMm: from,
+    toMm: from + 2 * half,
+    radiusMm: Math.max(1.2, Math.sqrt(areaMm2)),
+  }
+}
+
+/** How often each rule speaks. */
+const countsOf = (findings: readonly Finding[]): Map<string, number> => {
+  const counts = new Map<string, number>()
+  for (const f of findings) {
+    if (f.severity === 'note') continue
+    counts.set(f.rule, (counts.get(f.rule) ?? 0) + 1)
+  }
+  return counts
+}
+
+const newOnes = (before: Map<string, number>, after: Map<string, number>): string[] => {
+  const brings: string[] = []
+  for (const [rule, n] of after) {
+    const more = n - (before.get(rule) ?? 0)
+    if (more > 0) brings.push(more === 1 ? rule : `${rule} (${more} more)`)
+  }
+  return brings
+}
+
+/** A whole-figure trial of one stance, shared by all findings. */
+interface StanceTrial {
+  readonly results: RoomResults
+  readonly counts: Map<string, number>
+  readonly moved: MovedFigure['moved']
+}
+
+/** Computes effects one after another; trials of a stance are shared. */
+export class EffectRunner {
+  private readonly context: RoomContext
+  private readonly results: RoomResults
+  private readonly stanceTrials = new Map<string, StanceTrial>()
+  private stanceBefore: Map<string, number> | null = null
+
+  constructor(context: RoomContext, results: RoomResults) {
+    this.context = context
+    this.results = results
+  }
+
+  /** The finding with the effects of its remedies filled in, best remedies first. */
+  async withEffects(finding: Finding, task?: Task): Promise<Finding> {
+    if (finding.remedies.length === 0) return finding
+    const remedies = []
+    for (const remedy of finding.remedies) {
+      await breathe(task)
+      const effect =
+        remedy.change.what === 'stance'
+          ? await this.stanceEffect(finding, remedy.change, task)
+          : await this.windowEffect(finding, remedy.change, task)
+      remedies.push({ ...remedy, effect })
+    }
+    const rank = (e: Effect | null): number => (e ? (e.resolves ? 0 : 100) + 10 * Math.min(e.brings.length, 9) : 1000)
+    const stances = remedies
+      .filter((r) => r.change.what === 'stance')
+      .sort((a, b) => rank(a.effect) - rank(b.effect))
+      .slice(0, MOST_STANCES)
+    const others = remedies.filter((r) => r.change.what !== 'stance')
+    return { ...finding, remedies: [...others, ...stances] }
+  }
+
+  private async windowEffect(finding: Finding, change: Change, task?: Task): Promise<Effect | null> {
+    const rule = ruleOf(finding.rule)
+    if (!rule?.measure) return null
+    const spot = spotOf(finding)
+    const before = rule.measure(this.results, spot)
+    const settings = settingsAfter(this.context.settings, change)
+    let figure = this.context.figure
+    let spotAfter = spot
+    if (change.what === 'soleToEyeMm' || change.what === 'scaleShare') {
+      const share = Number(change.to) / Number(change.from)
+      const scaled = scaledFigure(figure, share)
+      figure = scaled.figure
+      spotAfter = movedSpot(spot, share, scaled.moved)
+    }
+    const margin = 4 * settings.layerHeightMm
+    const window: [number, number] = [spotAfter.fromMm - margin, spotAfter.toMm + margin]
+    const results = await runAllRooms({ ...this.context, settings, figure, window }, quiet(task))
+    const after = rule.measure(results, spotAfter)
+    const near = (f: Finding): boolean =>
+      f.severity !== 'note' &&
+      Math.hypot(f.place.point[0] - spotAfter.x, f.place.point[1] - spotAfter.y) <= spotAfter.radiusMm + 1
+    const found = judge(results).filter(near)
+    // A limb is followed over its whole height before it is judged, so in a short window its own measure decides.
+    const resolves = finding.rule === 'thin-limb' ? after.value >= 2 : !found.some((f) => f.rule === finding.rule)
+    const known = new Set(this.rulesAt(spot))
+    const brings = [...new Set(found.map((f) => f.rule))].filter((r) => r !== finding.rule && !known.has(r))
+    return { resolves, label: before.label, before: before.value, after: after.value, unit: before.unit, brings }
+  }
+
+  private here: Finding[] | null = null
+
+  /** Rules that speak at a spot already. */
+  private rulesAt(spot: Spot): string[] {
+    this.here ??= judge(this.results)
+    return this.here
+      .filter(
+        (f) =>
+          f.place.toMm >= spot.fromMm - 1 &&
+          f.place.fromMm <= spot.toMm + 1 &&
+          Math.hypot(f.place.point[0] - spot.x, f.place.point[1] - spot.y) <= spot.radiusMm + 2,
+      )
+      .map((f) => f.rule)
+  }
+
+  private async stanceEffect(finding: Finding, change: Change, task?: Task): Promise<Effect | null> {
+    const rule = ruleOf(finding.rule)
+    if (!rule?.measure) return null
+    const key = String(change.to)
+    let trial = this.stanceTrials.get(key)
+    if (!trial) {
+      const settings = settingsAfter(this.context.settings, change)
+      const { figure, moved } = turnedFigure(this.context.figure, this.context.settings.stance, settings.stance)
+      const results = await runStanceRooms({ ...this.context, settings, figure }, quiet(task))
+      trial = { results, counts: countsOf(judge(results, OUTLINE_RULES)), moved }
+      this.stanceTrials.set(key, trial)
+    }
+    this.stanceBefore ??= countsOf(judge(this.results, OUTLINE_RULES))
+    const spot = spotOf(finding)
+    const before = rule.measure(this.results, spot)
+    const after = rule.measure(trial.results, movedSpot(spot, 1, trial.moved))
+    const limit = finding.rule === 'overhang' ? this.context.settings.beadWidthMm : finding.rule === 'span' ? 2 : 1e-6
+    return {
+      resolves: after.value <= limit,
+      label: before.label,
+      before: before.value,
+      after: after.value,
+      unit: before.unit,
+      brings: newOnes(this.stanceBefore, trial.counts),
+    }
+  }
+}
+
+/** The same task without progress of its own: effects count findings, not layers. */
+const quiet = (task?: Task): Task | undefined => (task ? { signal: task.signal, breathe: task.breathe } : undefined)

@@ -1,0 +1,43 @@
+// The numbers at the head of the sheet and the verdict in one sentence.
+
+import type { Finding, RoomResults } from '../findings/index.ts'
+import type { ExamineSettings, Summary } from './types.ts'
+
+const lowered = (title: string): string => title.charAt(0).toLowerCase() + title.slice(1)
+
+const andMore = (n: number, what: string): string => (n > 0 ? ` and ${n} more ${what}${n === 1 ? '' : 's'}` : '')
+
+/** The verdict: what stands against printing this figure, in one sentence. */
+export const verdictOf = (findings: readonly Finding[]): string => {
+  const breaks = findings.filter((f) => f.severity === 'breaks')
+  const marks = findings.filter((f) => f.severity === 'marks')
+  if (breaks.length > 0) {
+    return `Not ready: ${lowered(breaks[0].title)}${andMore(breaks.length - 1, 'place')} where it fails or breaks.`
+  }
+  if (marks.length > 0) return `It will come out, but ${lowered(marks[0].title)}${andMore(marks.length - 1, 'mark')}.`
+  return 'Nothing seen here stands against printing this figure.'
+}
+
+/** Everything the head of the sheet shows. */
+export const summaryOf = (results: RoomResults, settings: ExamineSettings, findings: readonly Finding[]): Summary => {
+  const { figure, layers } = results
+  let volume = 0
+  for (let k = 0; k < layers.nLayers; k++) {
+    const height = layers.faceZ[k + 1] - layers.faceZ[k]
+    for (let i = layers.islandStart[k]; i < layers.islandStart[k + 1]; i++) volume += layers.islandArea[i] * height
+  }
+  const assumed = [figure.scale.reason, figure.eyeLine.reason]
+  if (figure.base) assumed.push(figure.base.reason)
+  if (settings.thickenMm !== 0) {
+    assumed.push(`Every wall is taken ${settings.thickenMm} mm thicker than sculpted.`)
+  }
+  return {
+    name: figure.name,
+    soleToEyeMm: figure.eyeLine.value - figure.soleMm,
+    totalHeightMm: figure.max[2],
+    volumeMm3: volume,
+    nLayers: layers.nLayers,
+    verdict: verdictOf(findings),
+    assumed,
+  }
+}

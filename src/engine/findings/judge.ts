@@ -1,0 +1,43 @@
+// The table of rules, and the one function that applies them all.
+
+import type { RoomResults } from './results.ts'
+import type { Rule } from './rule.ts'
+import { overhang, span } from './rules/hangs-out.ts'
+import { crowdedMesh, guessedScale, overlappingShells, smallFooting, tornMesh } from './rules/mesh-state.ts'
+import { startsInAir } from './rules/starts-in-air.ts'
+import { thinLimb } from './rules/thin-limb.ts'
+import { thinPlace } from './rules/thin-place.ts'
+import { vanishes } from './rules/vanishes.ts'
+import { type Finding, SEVERITIES } from './types.ts'
+
+/** Every rule, one line each. To add one, write it in rules/ and name it here. */
+export const RULES: readonly Rule[] = [
+  startsInAir,
+  vanishes,
+  thinLimb,
+  thinPlace,
+  overhang,
+  span,
+  smallFooting,
+  tornMesh,
+  crowdedMesh,
+  overlappingShells,
+  guessedScale,
+]
+
+/** Rule of a finding. */
+export const ruleOf = (id: string): Rule | undefined => RULES.find((rule) => rule.id === id)
+
+/** Rules that need outlines and relations only. */
+export const OUTLINE_RULES: readonly Rule[] = RULES.filter((rule) => rule.byOutlines)
+
+/** All findings of an examination, worst first and from the bed upwards within a severity; remedies still without effects. */
+export const judge = (results: RoomResults, rules: readonly Rule[] = RULES): Finding[] =>
+  rules
+    .flatMap((rule) => rule.look(results))
+    .sort(
+      (a, b) =>
+        SEVERITIES.indexOf(a.severity) - SEVERITIES.indexOf(b.severity) ||
+        a.place.fromMm - b.place.fromMm ||
+        (a.id < b.id ? -1 : a.id > b.id ? 1 : 0),
+    )
