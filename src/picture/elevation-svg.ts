@@ -103,6 +103,34 @@ const lightAt = (map: DepthMap, stack: StackPicture, layer: number, column: numb
   return Math.max(0, (0.5 * dx + 0.62 - 0.6 * dz) / Math.hypot(dx, 1, dz))
 }
 
+/** Light over the whole map, evened out over each place and its eight neighbours, as rows of a cut figure are coarse. */
+const lightMap = (map: DepthMap, stack: StackPicture): Float32Array => {
+  const { nColumns, depth } = map
+  const raw = new Float32Array(depth.length).fill(Number.NaN)
+  for (let layer = 0; layer < stack.nLayers; layer++)
+    for (let column = 0; column < nColumns; column++)
+      if (Number.isFinite(depth[layer * nColumns + column]))
+        raw[layer * nColumns + column] = lightAt(map, stack, layer, column)
+  const even = new Float32Array(depth.length)
+  for (let layer = 0; layer < stack.nLayers; layer++) {
+    for (let column = 0; column < nColumns; column++) {
+      const at = layer * nColumns + column
+      let [sum, n] = [0, 0]
+      for (let l = Math.max(0, layer - 1); l <= Math.min(stack.nLayers - 1, layer + 1); l++) {
+        for (let c = Math.max(0, column - 1); c <= Math.min(nColumns - 1, column + 1); c++) {
+          const near = l * nColumns + c
+          if (Number.isFinite(raw[near]) && Math.abs(depth[near] - depth[at]) < 1) {
+            sum += raw[near]
+            n++
+          }
+        }
+      }
+      even[at] = n ? sum / n : 0
+    }
+  }
+  return even
+}
+
 const TONES = 6
 const PAINT_STEPS = 16
 
@@ -112,6 +140,7 @@ const runsOf = (stack: StackPicture, map: DepthMap, paintStep: (value: number) =
   const paints: string[] = new Array(PAINT_STEPS).fill('')
   let edges = ''
   const { nColumns, depth } = map
+  const light = lightMap(map, stack)
   const hundredths = (mm: number) => Math.round(100 * mm)
   for (let layer = 0; layer < stack.nLayers; layer++) {
     const foot = hundredths(stack.faceZ[layer])
@@ -121,7 +150,7 @@ const runsOf = (stack: StackPicture, map: DepthMap, paintStep: (value: number) =
     for (let column = 0; column <= nColumns; column++) {
       const here = column < nColumns ? depth[row + column] : Number.NaN
       const isHere = Number.isFinite(here)
-      const tone = isHere ? Math.min(TONES - 1, Math.floor(TONES * (1 - lightAt(map, stack, layer, column)))) : -1
+      const tone = isHere ? Math.min(TONES - 1, Math.floor(TONES * (1 - light[row + column]))) : -1
       const paint = isHere ? paintStep(map.value[row + column]) : -1
       const before = column > 0 ? depth[row + column - 1] : Number.NaN
       // Ink where the figure ends and where one part stands well before another.

@@ -5,7 +5,7 @@ export { type FlagSeverity, flagMarks, flagSvg, SEVERITY_WORDS } from './flag-sv
 export { heightTable, layerAtHeight } from './height-table.ts'
 export { legendSvg } from './legend-svg.ts'
 export { bedMarks, ruleMarks, scaleBarMarks } from './rule-svg.ts'
-export { type HeightFrame, heightScale, shown } from './scales.ts'
+export { type HeightFrame, heightScale, printedUnit, shown } from './scales.ts'
 export { type PlanMark, type SectionFrame, type SectionPicture, sectionSvg } from './section-svg.ts'
 export { escapeText } from './svg-text.ts'
 export { TRACK_FOOT_PX, type TrackFrame, type TrackPicture, trackRange, trackSentence, trackSvg } from './track-svg.ts'

@@ -7,7 +7,7 @@ export const FAINT = 'var(--pic-faint, #5f686d)'
 export const RULE = 'var(--pic-rule, #d8d4c8)'
 export const ACCENT = 'var(--pic-accent, #00626b)'
 export const WASH = 'var(--pic-wash, #dbe9e9)'
-export const FONT = 'var(--pic-font, "Gill Sans", "Gill Sans MT", Candara, "Noto Sans", "DejaVu Sans", sans-serif)'
+export const FONT = 'var(--pic-font, "Gill Sans", "Gill Sans MT", Candara, "Open Sans", "Noto Sans", sans-serif)'
 
 /** Makes text safe inside an element or a quoted attribute. */
 export const escapeText = (text: string): string =>

@@ -122,8 +122,8 @@ const limitMarks = (
   const ends = y(spots[0][1])
   const top = y(spots[spots.length - 1][1])
   return (
-    `<pattern id="${escapeText(pattern)}" width="4" height="4" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">` +
-    `<rect width="4" height="4" fill="${escapeText(PAPER)}"/><path d="M0 0V4" stroke="${escapeText(INK)}" stroke-width="1.7"/></pattern>` +
+    `<pattern id="${escapeText(pattern)}" width="5" height="5" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">` +
+    `<rect width="5" height="5" fill="${escapeText(PAPER)}"/><path d="M0 0V5" stroke="${escapeText(INK)}" stroke-width="1.2" stroke-opacity="0.7"/></pattern>` +
     element('path', { d: hatched([...spots]) ?? '', fill: `url(#${pattern})` }) +
     element('path', { d: `M${px(at)} ${px(ends)}V${px(top)}`, stroke: INK, 'stroke-dasharray': '4 3', fill: 'none' })
   )
