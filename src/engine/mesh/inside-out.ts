@@ -114,8 +114,8 @@ export const turnInsideOutShells = (
     }
     return true
   }
-  const closedBySize = Array.from({ length: nShells }, (_, s) => s)
-    .filter((s) => isClosed[s] === 1 || isNegative(s))
+  const bySize = Array.from({ length: nShells }, (_, s) => s)
+    .filter((s) => isClosed[s] === 1 || opening[s] < SMALL_OPENING * Math.sqrt(area[s]))
     .sort((a, b) => Math.abs(volume[a]) - Math.abs(volume[b]))
   /** Smallest shell right around, -1 for none. */
   const around = new Map<number, number>()
@@ -123,7 +123,7 @@ export const turnInsideOutShells = (
     const known = around.get(s)
     if (known !== undefined) return known
     let found = -1
-    for (const outer of closedBySize) {
+    for (const outer of bySize) {
       if (Math.abs(volume[outer]) <= Math.abs(volume[s]) || outer === s) continue
       if (--budget < 0) break
       if (encloses(outer, s)) {
@@ -146,7 +146,7 @@ export const turnInsideOutShells = (
   const someRootTurns = negative.some((s) => isTurned(s))
   let nTurned = 0
   let nCavities = 0
-  for (const s of someRootTurns ? closedBySize : negative) {
+  for (const s of someRootTurns ? bySize : negative) {
     const isOver = isTurned(s)
     if (isOver) {
       nTurned++

@@ -72,7 +72,7 @@ export const prepareMesh = (
     nInsideOutShells: turned.nTurned,
     nTurnedTriangles,
     nCavities: turned.nCavities,
-    closed: list.length > 0 && pairs.open.length + pairs.nCrowdedEdges + pairs.sameWay.length === 0,
+    closed: list.length > 0 && !pairs.neighbours.includes(-1),
   }
   return { mesh, health, neighbours: pairs.neighbours }
 }

@@ -47,15 +47,15 @@ export interface MeshHealth {
   readonly nCrowdedEdges: number
   /** Triangles that stand twice. They are dropped. */
   readonly nDoubledTriangles: number
-  /** Triangles with no area. They are dropped. */
+  /** Triangles with no area. They are dropped; a neighbour is split where dropping would open a seam. */
   readonly nFlatTriangles: number
-  /** Closed shells that came inside out. They are turned, unless they are cavities. */
+  /** Shells, closed or with a small opening, that came inside out. They are turned, unless they are cavities. */
   readonly nInsideOutShells: number
   /** Triangles turned to agree with their neighbours. */
   readonly nTurnedTriangles: number
   /** Closed inner shells that bound an empty space. */
   readonly nCavities: number
-  /** True when every edge has exactly two triangles. */
+  /** True when every triangle has a neighbour across each of its edges; crowded edges whose triangles pair up do not count against it. */
   readonly closed: boolean
 }
 
