@@ -1,0 +1,288 @@
+// Moves into raw beads: stretches that push filament while moving, cut where a loop closes or the set speed changes; between them travels.
+
+import { breathe, type Task } from '../kernel/index.ts'
+import { Growing } from './growing.ts'
+import { CODE_EVENTS, type CodeReading } from './types.ts'
+
+/** Ends that lie closer than this are the same point: the last decimal of a file, mm. */
+const SAME_MM = 0.003
+/** Filament pushed while standing that is more than was drawn back by this volume is a deposit, mm3. */
+const LEAST_DEPOSIT_MM3 = 0.02
+/** Work spent on looking for closures in one stretch, in points, so that a hostile file cannot make it quadratic. */
+const MOST_CLOSURE_STEPS = 2_000_000
+
+/** Beads as cut from the moves; columns by bead, and by point. */
+export interface RawBeads {
+  n: number
+  /** Points of bead b are start[b] to start[b+1]-1. */
+  readonly start: Growing
+  /** xyz by point. */
+  readonly points: Growing
+  /** Plastic of the piece that ends at the point, mm3 as pushed out; 0 at a bead's first point (the deposit's volume at a single one). */
+  readonly pieceVolume: Growing
+  readonly closed: Growing
+  readonly speed: Growing
+  readonly flowShare: Growing
+  readonly acceleration: Growing
+  readonly cornerSpeed: Growing
+  readonly fanShare: Growing
+  readonly nozzleC: Growing
+  readonly bedC: Growing
+  readonly line: Growing
+  /** The travel to the bead. */
+  readonly travelStart: Growing
+  readonly travelPoints: Growing
+  readonly travelSpeed: Growing
+  readonly retraction: Growing
+  readonly retractionSpeed: Growing
+  readonly lift: Growing
+  readonly dwell: Growing
+  /** Pushed out while standing before the first bead, mm3. */
+  primedMm3: number
+}
+
+const kindOf = (name: (typeof CODE_EVENTS)[number]): number => CODE_EVENTS.indexOf(name)
+const FAN = kindOf('fan share')
+const NOZZLE = kindOf('nozzle')
+const BED = kindOf('bed')
+const ACCELERATION = kindOf('acceleration of beads')
+const CORNER = kindOf('corner speed')
+const FLOW = kindOf('flow share')
+const DWELL = kindOf('dwell')
+
+/** Cuts all moves into beads. */
+export const cutBeads = async (reading: CodeReading, filamentDiameterMm: number, task?: Task): Promise<RawBeads> => {
+  const { moves, events } = reading
+  const filamentArea = (Math.PI * filamentDiameterMm * filamentDiameterMm) / 4
+  const raw: RawBeads = {
+    n: 0,
+    start: new Growing(),
+    points: new Growing(3 * moves.n),
+    pieceVolume: new Growing(moves.n),
+    closed: new Growing(),
+    speed: new Growing(),
+    flowShare: new Growing(),
+    acceleration: new Growing(),
+    cornerSpeed: new Growing(),
+    fanShare: new Growing(),
+    nozzleC: new Growing(),
+    bedC: new Growing(),
+    line: new Growing(),
+    travelStart: new Growing(),
+    travelPoints: new Growing(),
+    travelSpeed: new Growing(),
+    retraction: new Growing(),
+    retractionSpeed: new Growing(),
+    lift: new Growing(),
+    dwell: new Growing(),
+    primedMm3: 0,
+  }
+  raw.start.push(0)
+  raw.travelStart.push(0)
+  const now = { fan: 0, nozzle: Number.NaN, bed: Number.NaN, acceleration: 0, corner: Number.NaN, flow: 1 }
+  let event = 0
+  let x = 0
+  let y = 0
+  let z = 0
+  // The stretch in hand: xyz, piece volume and speed by point.
+  let stretch: number[] = []
+  let volumes: number[] = []
+  let speeds: number[] = []
+  let lines: number[] = []
+  // The travel in hand.
+  let travel: number[] = []
+  let travelMm = 0
+  let travelS = 0
+  let top = Number.NEGATIVE_INFINITY
+  let drawn = 0
+  let deepest = 0
+  let drawSpeed = 0
+  let dwell = 0
+  let lastZ = 0
+
+  /** Puts points from..to of the stretch down as one bead, with the travel in hand before it. */
+  const putDown = (from: number, to: number, closed: boolean): void => {
+    let length = 0
+    let seconds = 0
+    const firstZ = stretch[3 * from + 2]
+    for (let i = from; i <= to; i++) {
+      raw.points.push(stretch[3 * i])
+      raw.points.push(stretch[3 * i + 1])
+      raw.points.push(stretch[3 * i + 2])
+      raw.pieceVolume.push(i === from && to > from ? 0 : volumes[i])
+      if (i > from) {
+        const piece = Math.hypot(
+          stretch[3 * i] - stretch[3 * i - 3],
+          stretch[3 * i + 1] - stretch[3 * i - 2],
+          stretch[3 * i + 2] - stretch[3 * i - 1],
+        )
+        length += piece
+        seconds += piece / speeds[i]
+      }
+    }
+    raw.start.push(raw.pieceVolume.n)
+    raw.closed.push(closed ? 1 : 0)
+    raw.speed.push(seconds > 0 ? length / seconds : speeds[from])
+    raw.flowShare.push(now.flow)
+    raw.acceleration.push(now.acceleration)
+    raw.cornerSpeed.push(now.corner)
+    raw.fanShare.push(now.fan)
+    raw.nozzleC.push(now.nozzle)
+    raw.bedC.push(now.bed)
+    raw.line.push(lines[Math.min(from + 1, to)])
+    // The way over the travel's points without the lift; the last one is the bead's first point.
+    const lift = Math.max(0, top - Math.max(lastZ, firstZ))
+    const lifted = lift > 1e-6 && raw.n > 0 ? lift : 0
+    let lastX = Number.NaN
+    let lastY = Number.NaN
+    for (let t = 0; t + 1 < travel.length / 3; t++) {
+      const tx = travel[3 * t]
+      const ty = travel[3 * t + 1]
+      if (tx === lastX && ty === lastY) continue
+      raw.travelPoints.push(tx)
+      raw.travelPoints.push(ty)
+      raw.travelPoints.push(firstZ)
+      lastX = tx
+      lastY = ty
+    }
+    raw.travelStart.push(raw.travelPoints.n / 3)
+    raw.travelSpeed.push(travelS > 0 ? travelMm / travelS : 100)
+    raw.retraction.push(raw.n > 0 ? deepest : 0)
+    raw.retractionSpeed.push(drawSpeed > 0 ? drawSpeed : 40)
+    raw.lift.push(lifted)
+    raw.dwell.push(dwell)
+    raw.n++
+    travel = []
+    travelMm = 0
+    travelS = 0
+    top = Number.NEGATIVE_INFINITY
+    deepest = 0
+    drawSpeed = 0
+    dwell = 0
+    lastZ = stretch[3 * to + 2]
+  }
+
+  /** Cuts the stretch in hand into loops and open pieces. */
+  const endStretch = (): void => {
+    const last = volumes.length - 1
+    if (last < 1) {
+      stretch = []
+      volumes = []
+      speeds = []
+      lines = []
+      return
+    }
+    let from = 0
+    let steps = 0
+    while (from < last) {
+      let closing = -1
+      if (steps < MOST_CLOSURE_STEPS)
+        for (let k = from + 3; k <= last; k++) {
+          steps++
+          if (
+            Math.abs(stretch[3 * k] - stretch[3 * from]) < SAME_MM &&
+            Math.abs(stretch[3 * k + 1] - stretch[3 * from + 1]) < SAME_MM &&
+            Math.abs(stretch[3 * k + 2] - stretch[3 * from + 2]) < 0.5
+          ) {
+            closing = k
+            break
+          }
+        }
+      if (closing > 0) {
+        putDown(from, closing, true)
+        from = closing
+        continue
+      }
+      let to = from + 1
+      while (to < last && Math.abs(speeds[to + 1] - speeds[from + 1]) < 0.01 * speeds[from + 1]) to++
+      putDown(from, to, false)
+      from = to
+    }
+    stretch = []
+    volumes = []
+    speeds = []
+    lines = []
+  }
+
+  for (let i = 0; i < moves.n; i++) {
+    if ((i & 0x3fff) === 0) {
+      task?.onProgress?.((0.4 * i) / moves.n, 'Finding the beads')
+      await breathe(task)
+    }
+    while (event < events.n && events.move[event] <= i) {
+      const value = events.value[event]
+      const kind = events.kind[event]
+      // Nothing that changes heat or filament may stand inside a bead.
+      if (kind !== FAN && stretch.length > 0) endStretch()
+      if (kind === FAN) now.fan = value
+      else if (kind === NOZZLE) now.nozzle = value
+      else if (kind === BED) now.bed = value
+      else if (kind === ACCELERATION) now.acceleration = value
+      else if (kind === CORNER) now.corner = value
+      else if (kind === FLOW) now.flow = value
+      else if (kind === DWELL) dwell += value
+      event++
+    }
+    const dx = moves.x[i] - x
+    const dy = moves.y[i] - y
+    const dz = moves.z[i] - z
+    const plan = Math.sqrt(dx * dx + dy * dy)
+    const length = Math.sqrt(plan * plan + dz * dz)
+    let pushed = moves.filament[i]
+    if (pushed > 0 && drawn > 0) {
+      const back = Math.min(drawn, pushed)
+      drawn -= back
+      pushed -= back
+      if (drawn < 1e-5) drawn = 0
+      if (pushed < 1e-5) pushed = 0
+    }
+    if (pushed > 0 && plan > 1e-6) {
+      if (stretch.length === 0) {
+        stretch.push(x, y, z)
+        volumes.push(0)
+        speeds.push(moves.speed[i])
+        lines.push(moves.line[i])
+      }
+      stretch.push(moves.x[i], moves.y[i], moves.z[i])
+      volumes.push(pushed * filamentArea)
+      speeds.push(moves.speed[i])
+      lines.push(moves.line[i])
+    } else {
+      endStretch()
+      if (moves.filament[i] < 0) {
+        drawn -= moves.filament[i]
+        if (drawn > deepest) deepest = drawn
+        if (length < 1e-6) drawSpeed = moves.speed[i]
+      }
+      if (pushed > 0 && length < 1e-6) {
+        const deposit = pushed * filamentArea
+        if (raw.n === 0) raw.primedMm3 += deposit
+        else if (deposit >= LEAST_DEPOSIT_MM3) {
+          stretch.push(x, y, z)
+          volumes.push(deposit)
+          speeds.push(moves.speed[i] * filamentArea)
+          lines.push(moves.line[i])
+          // The travel's last point is the deposit itself.
+          putDown(0, 0, false)
+          stretch = []
+          volumes = []
+          speeds = []
+          lines = []
+        }
+      }
+      if (length > 0) {
+        if (plan > 1e-6) {
+          travel.push(moves.x[i], moves.y[i], moves.z[i])
+          travelMm += length
+          travelS += length / moves.speed[i]
+        }
+        if (moves.z[i] > top) top = moves.z[i]
+      }
+    }
+    x = moves.x[i]
+    y = moves.y[i]
+    z = moves.z[i]
+  }
+  endStretch()
+  return raw
+}

@@ -1,0 +1,2 @@
+export { createCodeReader, readCode } from './read-code.ts'
+export * from './types.ts'
