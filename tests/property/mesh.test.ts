@@ -184,7 +184,10 @@ test('damaged files of every format are read or refused with a sentence; nothing
   const files = Object.values(everyFormat(small))
   const damage = fc.record({
     file: fc.constantFrom(...files),
-    cut: fc.double({ min: 0, max: 1.3, noNaN: true }),
+    cut: fc.oneof(
+      { weight: 3, arbitrary: fc.constant(1) },
+      { weight: 1, arbitrary: fc.double({ min: 0, max: 1, noNaN: true }) },
+    ),
     flips: fc.array(
       fc.record({
         at: fc.double({ min: 0, max: 1, noNaN: true, maxExcluded: true }),
@@ -198,7 +201,7 @@ test('damaged files of every format are read or refused with a sentence; nothing
   let nRefused = 0
   await fc.assert(
     fc.asyncProperty(damage, async ({ file, cut, flips, head }) => {
-      const bytes = file.slice(0, Math.ceil(file.length * Math.min(1, cut)))
+      const bytes = file.slice(0, Math.ceil(file.length * cut))
       // Half of the flips go to the first bytes, where counts and kinds are written.
       const span = head ? Math.min(bytes.length, 400) : bytes.length
       for (const { at, value } of flips) bytes[Math.floor(at * span)] = value
