@@ -4,10 +4,10 @@ import type { RoomResults } from './results.ts'
 import type { Rule } from './rule.ts'
 import { overhang, span } from './rules/hangs-out.ts'
 import { crowdedMesh, guessedScale, overlappingShells, smallFooting, tornMesh } from './rules/mesh-state.ts'
-import { startsInAir } from './rules/starts-in-air.ts'
+import { rimInAir, startsInAir } from './rules/starts-in-air.ts'
 import { thinLimb } from './rules/thin-limb.ts'
 import { thinPlace } from './rules/thin-place.ts'
-import { vanishes } from './rules/vanishes.ts'
+import { smallDetails, vanishes } from './rules/vanishes.ts'
 import { type Finding, SEVERITIES } from './types.ts'
 
 /** Every rule, one line each. To add one, write it in rules/ and name it here. */
@@ -16,8 +16,10 @@ export const RULES: readonly Rule[] = [
   vanishes,
   thinLimb,
   thinPlace,
+  rimInAir,
   overhang,
   span,
+  smallDetails,
   smallFooting,
   tornMesh,
   crowdedMesh,
@@ -30,6 +32,22 @@ export const ruleOf = (id: string): Rule | undefined => RULES.find((rule) => rul
 
 /** Rules that need outlines and relations only. */
 export const OUTLINE_RULES: readonly Rule[] = RULES.filter((rule) => rule.byOutlines)
+
+/** Several notes of one rule as one finding: the one of largest area, with the number of the others. */
+const foldNotes = (findings: Finding[]): Finding[] => {
+  const notes = findings.filter((f) => f.severity === 'note')
+  if (notes.length < 2) return findings
+  const largest = notes.reduce((a, b) => (b.place.areaMm2 > a.place.areaMm2 ? b : a))
+  const others = notes.length - 1
+  return [
+    ...findings.filter((f) => f.severity !== 'note'),
+    {
+      ...largest,
+      title: `${largest.title}; ${others} smaller like it`,
+      evidence: [...largest.evidence, { label: 'others like it', value: others, unit: '' }],
+    },
+  ]
+}
 
 /** All findings of an examination, worst first and from the bed upwards within a severity; remedies still without effects. */
 export const judge = (results: RoomResults, rules: readonly Rule[] = RULES): Finding[] =>

@@ -27,6 +27,8 @@ export interface Rule {
   readonly about: string
   /** True when it can judge from outlines and relations alone, without thickness: such rules judge other stances. */
   readonly byOutlines?: true
+  /** True when several notes of it are shown as one: the largest, with the number of the others. */
+  readonly foldsNotes?: true
   readonly look: (results: RoomResults) => Finding[]
   /** Measured before and after a remedy; rules without remedies have none. */
   readonly measure?: (results: RoomResults, spot: Spot) => Measure

@@ -32,9 +32,10 @@ const follow = (results: RoomResults, rows: readonly number[]): number[][] => {
       layer: strips[row + STRIP_ROW.layer],
       x: strips[row + STRIP_ROW.x],
       y: strips[row + STRIP_ROW.y],
-      reach: 0.8 + Math.sqrt(strips[row + STRIP_ROW.areaMm2]) / 2,
+      // The hem of a coat is one underside, though it shows as many strips.
+      reach: 4,
     })),
-    3,
+    4,
   ).map((group) => group.map((u) => rows[u]))
 }
 
@@ -82,6 +83,7 @@ const greatest = (results: RoomResults, spot: Spot, spanning: boolean, column: n
 export const overhang: Rule = {
   id: 'overhang',
   byOutlines: true,
+  foldsNotes: true,
   about: 'A strip that reaches more than one bead beyond the layer below, held on one side.',
   look: (results) => {
     const { beadWidthMm } = results.settings
@@ -92,12 +94,13 @@ export const overhang: Rule = {
         group,
         STRIP_ROW.reach,
       )
-      if (reach <= beadWidthMm || area < 0.1) continue
+      if (reach <= beadWidthMm || area < 0.3) continue
       const severe = reach > 3 * beadWidthMm
+      const shows = reach > 1.5 * beadWidthMm || area > 2
       found.push({
         id: findingId('overhang', fromMm, x, y),
         rule: 'overhang',
-        severity: 'marks',
+        severity: shows ? 'marks' : 'note',
         title: `An underside reaches ${mm(reach)} out over air at ${mm(z, 1)}, ${whereInWords(results, x, y)}`,
         place: { fromMm, toMm, point: [x, y, z], areaMm2: area, fromLayer, toLayer },
         evidence: [
@@ -111,7 +114,7 @@ export const overhang: Rule = {
         why:
           `The layer at ${mm(z)} reaches ${mm(reach)} beyond the one below it; a bead of ${mm(beadWidthMm)} keeps its place while at least ` +
           `half of it has footing, ${mm(beadWidthMm / 2)}. Distance to the outline below, exact; the limit is common practice, no source.`,
-        remedies: present([thinnerLayers(results), ...otherStances(results)]),
+        remedies: shows ? present([thinnerLayers(results), ...otherStances(results)]) : [],
       })
     }
     return found.sort((a, b) => b.evidence[0].value - a.evidence[0].value).slice(0, MOST_OF_A_RULE)
@@ -126,6 +129,7 @@ export const overhang: Rule = {
 export const span: Rule = {
   id: 'span',
   byOutlines: true,
+  foldsNotes: true,
   about: `A stretch held at both ends over more than ${SHORT_SPAN_MM} mm of air.`,
   look: (results) => {
     const found = follow(results, stripsOf(results, true)).map((group): Finding => {

@@ -38,68 +38,116 @@ const heightAlone = (results: RoomResults, start: number, layerOf: Uint32Array):
   return layers.faceZ[layers.nLayers] - layers.faceZ[layerOf[start]]
 }
 
-const look = (results: RoomResults): Finding[] => {
-  const { layers, relations } = results
+/** Up to this height an underside grows by itself before it joins the rest: its rim hangs, but the piece is not lost. Ours, from memory. */
+const RIM_MM = 0.5
+
+/** One start: an island with nothing below it. */
+interface Start {
+  readonly island: number
+  readonly layer: number
+  readonly x: number
+  readonly y: number
+  readonly half: number
+  readonly alone: number
+}
+
+const finding = (results: RoomResults, group: readonly Start[], rim: boolean): Finding => {
+  const { layers } = results
+  const first = group.reduce((a, b) => (layers.islandArea[b.island] > layers.islandArea[a.island] ? b : a))
+  const lowest = group.reduce((a, b) => (b.layer < a.layer ? b : a))
+  const fromMm = layers.faceZ[lowest.layer]
+  const area = group.reduce((sum, s) => sum + layers.islandArea[s.island], 0)
+  const alone = Math.max(...group.map((s) => s.alone))
+  const { x, y } = first
+  const air = airBelow(results, first.layer, x, y)
+  const where = whereInWords(results, x, y)
+  return {
+    id: findingId(rim ? 'rim-in-air' : 'starts-in-air', fromMm, x, y),
+    rule: rim ? 'rim-in-air' : 'starts-in-air',
+    severity: rim ? (area < 0.3 ? 'note' : 'marks') : 'breaks',
+    title: rim
+      ? `The rim of an underside starts in mid air at ${mm(fromMm, 1)}, ${where}${group.length > 1 ? `, in ${group.length} places` : ''}`
+      : `A part starts in mid air at ${mm(fromMm, 1)}, ${where}`,
+    place: {
+      fromMm,
+      toMm: Math.max(...group.map((s) => layers.faceZ[s.layer] + s.alone)),
+      point: [x, y, layers.faceZ[first.layer]],
+      areaMm2: area,
+      fromLayer: lowest.layer,
+      toLayer: layersBetween(results, fromMm, fromMm + alone)[1],
+    },
+    evidence: [
+      { label: 'air below it', value: air, unit: 'mm', limit: 0 },
+      { label: rim ? 'area of the first layers' : 'area of its first layer', value: area, unit: 'mm2' },
+      { label: 'height before it joins the rest', value: alone, unit: 'mm' },
+      ...(group.length > 1 ? [{ label: 'separate starts', value: group.length, unit: '' }] : []),
+    ],
+    certainty: rim
+      ? { share: 0.7, cause: 'the strands of the first layers hang, but soon join what stands' }
+      : { share: 0.97, cause: 'plastic cannot be laid on air; only a prop or another stance helps' },
+    why:
+      `The cut at ${mm(layers.cutZ[first.layer])} shows an island of ${layers.islandArea[first.island].toFixed(2)} mm2 that overlaps nothing of the layer below. ` +
+      'Its first bead has no plastic and no bed under it, so it follows the nozzle or falls. Common practice, no source.',
+    remedies: rim ? [] : otherStances(results),
+  }
+}
+
+const starts = (results: RoomResults): Start[] => {
   const layerOf = layerOfIslands(results)
-  const starts: number[] = []
-  for (let i = 0; i < relations.startsInAir.length; i++) if (relations.startsInAir[i]) starts.push(i)
-  const extents = starts.map((i) => islandExtent(results, i))
-  const groups = followSightings(
-    starts.map((i, u) => ({ layer: layerOf[i], x: extents[u].x, y: extents[u].y, reach: extents[u].half + 1 })),
+  const found: Start[] = []
+  for (let island = 0; island < results.relations.startsInAir.length; island++) {
+    if (!results.relations.startsInAir[island]) continue
+    found.push({
+      island,
+      layer: layerOf[island],
+      ...islandExtent(results, island),
+      alone: heightAlone(results, island, layerOf),
+    })
+  }
+  return found
+}
+
+/** Parts that start in the air: one finding each. */
+const lookForParts = (results: RoomResults): Finding[] => {
+  const parts = starts(results).filter((s) => s.alone > RIM_MM)
+  return followSightings(
+    parts.map((s) => ({ layer: s.layer, x: s.x, y: s.y, reach: s.half + 1 })),
     5,
   )
-  const found = groups.map((group): Finding & { area: number } => {
-    const first = starts[group[0]]
-    const { x, y } = extents[group[0]]
-    const layer = layerOf[first]
-    const fromMm = layers.faceZ[layer]
-    const area = group.reduce((sum, u) => sum + layers.islandArea[starts[u]], 0)
-    const alone = heightAlone(results, first, layerOf)
-    const air = airBelow(results, layer, x, y)
-    // A speck smaller than one bead's end is lost or sticks to the nozzle; it is a blemish, not a failed print.
-    const speck = alone < 0.35 && area < 0.3
-    return {
-      id: findingId('starts-in-air', fromMm, x, y),
-      rule: 'starts-in-air',
-      severity: speck ? 'marks' : 'breaks',
-      title: speck
-        ? `A speck starts in mid air at ${mm(fromMm, 1)}, ${whereInWords(results, x, y)}`
-        : `A part starts in mid air at ${mm(fromMm, 1)}, ${whereInWords(results, x, y)}`,
-      place: {
-        fromMm,
-        toMm: fromMm + alone,
-        point: [x, y, fromMm],
-        areaMm2: area,
-        fromLayer: layer,
-        toLayer: layersBetween(results, fromMm, fromMm + alone)[1],
-      },
-      evidence: [
-        { label: 'air below it', value: air, unit: 'mm', limit: 0 },
-        { label: 'area of its first layer', value: area, unit: 'mm2' },
-        { label: 'height before it joins the rest', value: alone, unit: 'mm' },
-        ...(group.length > 1 ? [{ label: 'separate starts', value: group.length, unit: '' }] : []),
-      ],
-      certainty: speck
-        ? { share: 0.6, cause: 'a speck may still be caught by a neighbouring bead' }
-        : { share: 0.97, cause: 'plastic cannot be laid on air; only a prop or another stance helps' },
-      why:
-        `The cut at ${mm(layers.cutZ[layer])} shows an island of ${area.toFixed(2)} mm2 that overlaps nothing of the layer below. ` +
-        'Its first bead has no plastic and no bed under it, so it follows the nozzle or falls. Common practice, no source.',
-      remedies: speck ? [] : otherStances(results),
-      area,
-    }
-  })
-  return found
-    .sort((a, b) => b.area - a.area)
+    .map((group) =>
+      finding(
+        results,
+        group.map((u) => parts[u]),
+        false,
+      ),
+    )
+    .sort((a, b) => b.place.areaMm2 - a.place.areaMm2)
     .slice(0, MOST_OF_A_RULE)
-    .map(({ area: _, ...finding }) => finding)
+}
+
+/** Rims of undersides: those of one height together, as the hem of a coat is one thing to look at. */
+const lookForRims = (results: RoomResults): Finding[] => {
+  const rims = starts(results).filter((s) => s.alone <= RIM_MM)
+  return followSightings(
+    rims.map((s) => ({ layer: s.layer, x: s.x, y: s.y, reach: Infinity })),
+    6,
+  )
+    .map((group) =>
+      finding(
+        results,
+        group.map((u) => rims[u]),
+        true,
+      ),
+    )
+    .sort((a, b) => b.place.areaMm2 - a.place.areaMm2)
+    .slice(0, MOST_OF_A_RULE)
 }
 
 export const startsInAir: Rule = {
   id: 'starts-in-air',
   byOutlines: true,
-  about: 'An island of a layer that overlaps nothing of the layer below.',
-  look,
+  about: 'An island that overlaps nothing of the layer below and grows by itself for more than half a millimetre.',
+  look: lookForParts,
   measure: (results, spot) => {
     const layerOf = layerOfIslands(results)
     const [from, to] = layersBetween(results, spot.fromMm - spot.radiusMm, spot.toMm + spot.radiusMm)
@@ -111,4 +159,13 @@ export const startsInAir: Rule = {
     }
     return { label: 'area laid on air', value: area, unit: 'mm2' }
   },
+}
+
+export const rimInAir: Rule = {
+  id: 'rim-in-air',
+  byOutlines: true,
+  foldsNotes: true,
+  about:
+    'Islands that overlap nothing of the layer below but join the rest within half a millimetre: the rim of an underside.',
+  look: lookForRims,
 }

@@ -1,5 +1,6 @@
 // Limbs that hold one closed shell at most: shafts, wrists, ankles.
 
+import { beadsAcross } from '../../thickness/index.ts'
 import { followSightings } from '../follow.ts'
 import { islandExtent, islandNear, islandThickness, layerOfIslands } from '../islands.ts'
 import { narrowerBeads, present, printLarger, thicken } from '../remedies.ts'
@@ -33,8 +34,6 @@ const look = (results: RoomResults): Finding[] => {
   const found: Finding[] = []
   for (const group of groups) {
     const islands = group.map((u) => thin[u])
-    let thinnest = islands[0]
-    for (const i of islands) if (islandThickness(results, i) < islandThickness(results, thinnest)) thinnest = i
     const fromLayer = layerOf[islands[0]]
     const toLayer = layerOf[islands[islands.length - 1]]
     const fromMm = layers.faceZ[fromLayer]
@@ -44,13 +43,17 @@ const look = (results: RoomResults): Finding[] => {
     const ends = [extents[group[0]], extents[group[group.length - 1]]]
     const length = Math.hypot(height, ends[1].x - ends[0].x, ends[1].y - ends[0].y)
     const sorted = islands.map((i) => islandThickness(results, i)).sort((a, b) => a - b)
+    // Where a limb grows out of a larger piece its outline has cusps: the middle and the lower tenth speak for the limb.
     const thickness = sorted[Math.floor(sorted.length / 2)]
-    const shells = shellFit.atThinnest[thinnest]
-    const sideBySide = shellFit.atThinnestSideBySide[thinnest]
-    const middle = thin[group[Math.floor(group.length / 2)]]
+    const thin10 = sorted[Math.floor(sorted.length / 10)]
+    const pitch = shellFit.pitch[toLayer]
+    const shells = beadsAcross(thickness, settings.beadWidthMm, pitch) >> 1
+    const sideBySide = beadsAcross(thickness, settings.beadWidthMm, settings.beadWidthMm) >> 1
+    const middleGroup = group[Math.floor(group.length / 2)]
+    const middle = thin[middleGroup]
     const slender = length / thickness
-    const { x, y } = islandExtent(results, thinnest)
-    const core = shellFit.coreAtThinnest[middle]
+    const { x, y } = extents[middleGroup]
+    const core = Math.max(0, thickness - 2 * shells * settings.beadWidthMm)
     const breaks = shells === 0 || slender >= SLENDER
     found.push({
       id: findingId('thin-limb', fromMm, x, y),
@@ -58,7 +61,7 @@ const look = (results: RoomResults): Finding[] => {
       severity: breaks ? 'breaks' : 'note',
       title:
         `A limb ${mm(thickness)} thick ` +
-        (shells === 0 ? 'has no room for a closed shell' : `holds one shell and a core of ${mm(Math.max(core, 0))}`) +
+        (shells === 0 ? 'has no room for a closed shell' : `holds one shell and a core of ${mm(core)}`) +
         `, ${mm(fromMm, 1)} to ${mm(toMm, 1)}, ${whereInWords(results, x, y)}`,
       place: {
         fromMm,
@@ -70,7 +73,7 @@ const look = (results: RoomResults): Finding[] => {
       },
       evidence: [
         { label: 'thickness', value: thickness, unit: 'mm', limit: wantedFor(results) },
-        { label: 'at the thinnest', value: sorted[0], unit: 'mm' },
+        { label: 'thinnest tenth', value: thin10, unit: 'mm' },
         { label: 'shells that fit', value: shells, unit: '', limit: settings.nShells },
         ...(sideBySide === shells ? [] : [{ label: 'counted side by side', value: sideBySide, unit: '' }]),
         { label: 'core left in the middle', value: core, unit: 'mm' },
@@ -80,7 +83,7 @@ const look = (results: RoomResults): Finding[] => {
         ? { share: 0.6, cause: 'how hard it is handled is not known; strength is not computed here yet' }
         : { share: 0.9, cause: 'counting beads across a measured thickness' },
       why:
-        `Beads of ${mm(settings.beadWidthMm)} lie ${mm(shellFit.pitch[toLayer], 3)} apart (width less height times 1 - pi/4, stadium section). ` +
+        `Beads of ${mm(settings.beadWidthMm)} lie ${mm(pitch, 3)} apart (width less height times 1 - pi/4, stadium section). ` +
         `Across ${mm(thickness)} there is room for ${shells === 0 ? 'less than two beads' : 'two or three beads: one closed shell'}; ` +
         'infill and more shells cannot strengthen what has no room for them. Common practice, no source.',
       remedies: present([

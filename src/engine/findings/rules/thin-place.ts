@@ -1,11 +1,15 @@
 // Thin places on larger pieces: blades, hems, straps that hold less than one closed shell.
 
+import { beadsAcross } from '../../thickness/index.ts'
 import { followSightings } from '../follow.ts'
 import { layerOfIslands } from '../islands.ts'
 import { narrowerBeads, present, printLarger, thicken } from '../remedies.ts'
 import type { RoomResults } from '../results.ts'
 import { findingId, layersBetween, MOST_OF_A_RULE, mm, type Rule, whereInWords } from '../rule.ts'
 import type { Finding } from '../types.ts'
+
+/** Lower than this, a thin wall is a detail of its own layer. Ours. */
+const LEAST_HEIGHT_MM = 0.5
 
 const look = (results: RoomResults): Finding[] => {
   const { layers, shellFit, outlineThickness, settings } = results
@@ -28,7 +32,7 @@ const look = (results: RoomResults): Finding[] => {
     const toLayer = layerOf[islands[islands.length - 1]]
     const fromMm = layers.faceZ[fromLayer]
     const toMm = layers.faceZ[toLayer + 1]
-    if (toLayer - fromLayer < 3) continue
+    if (toMm - fromMm < LEAST_HEIGHT_MM) continue
     let thinnest = islands[0]
     for (const i of islands)
       if (outlineThickness.islandThinnest[i] < outlineThickness.islandThinnest[thinnest]) thinnest = i
@@ -62,7 +66,7 @@ const look = (results: RoomResults): Finding[] => {
 
 export const thinPlace: Rule = {
   id: 'thin-place',
-  about: 'A wall between one and two beads thick on a larger piece, over at least four layers.',
+  about: 'A wall between one and two beads thick on a larger piece, over at least half a millimetre.',
   look,
   measure: (results, spot) => {
     const [from, to] = layersBetween(results, spot.fromMm, spot.toMm)
@@ -74,6 +78,10 @@ export const thinPlace: Rule = {
       if (Math.hypot(samples[2 * s] - spot.x, samples[2 * s + 1] - spot.y) > spot.radiusMm) continue
       least = Math.min(least, thickness[s])
     }
-    return { label: 'thinnest wall', value: Number.isFinite(least) ? least : Number.NaN, unit: 'mm' }
+    const { beadWidthMm, layerHeightMm } = results.settings
+    const beads = Number.isFinite(least)
+      ? beadsAcross(least, beadWidthMm, beadWidthMm - layerHeightMm * (1 - Math.PI / 4))
+      : 0
+    return { label: 'beads across', value: beads, unit: '' }
   },
 }
