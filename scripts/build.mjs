@@ -55,7 +55,7 @@ const swapIn = async (part, make) => {
 }
 
 const viteBuild = (config) => (outDir) =>
-  build({ configFile: join(ROOT, config), root: undefined, build: { outDir, emptyOutDir: true } })
+  build({ configFile: join(ROOT, config), logLevel: 'error', build: { outDir, emptyOutDir: true } })
 
 const MAKE = {
   node: () => swapIn('node', viteBuild('config/vite.node.ts')),

@@ -2,7 +2,7 @@
 
 import type { Finding } from '../engine/findings/index.ts'
 import { escapeText, flagSvg, SEVERITY_WORDS } from '../picture/index.ts'
-import { certaintyWords, effectWords, evidenceWords, placeWords, pointWords } from './words.ts'
+import { certaintyWords, effectWords, evidenceWords, heightWords, placeWords, pointWords } from './words.ts'
 
 const list = (items: readonly string[], kind: string): string =>
   items.length === 0 ? '' : `<ul class="${kind}">${items.map((item) => `<li>${escapeText(item)}</li>`).join('')}</ul>`
@@ -22,7 +22,7 @@ ${list(remedies, 'remedies')}</div></article>`
 export const findingRows = (findings: readonly Finding[], firstNumber: number): string =>
   findings
     .map((finding, i) => {
-      const cells = [String(firstNumber + i), finding.severity, finding.title, placeWords(finding)]
+      const cells = [String(firstNumber + i), finding.severity, finding.title, heightWords(finding)]
       return `<tr>${cells.map((cell) => `<td>${escapeText(cell)}</td>`).join('')}</tr>`
     })
     .join('')

@@ -28,27 +28,45 @@ const PLOT_PX = 330
 const HEAD_PX = 60
 const RULE_PX = 34
 const FLAG_PX = 34
+const FLAG_APART_PX = 24
+/** Width of the narrowest paper between its margins (A4, 188 mm at 96 px an inch), and the gap of the style, px. */
+const ROW_PX = 706
+const GAP_PX = 10
 
 const heightFrame = (topMm: number): HeightFrame => ({ fromMm: 0, toMm: topMm * 1.03, topPx: HEAD_PX, plotPx: PLOT_PX })
 
-/** The standing figure against its rule, with the flags at its right, moved apart where they would cover each other. */
-const elevation = ({ layers, figure, findings, summary }: Examination): string => {
+/** Places moved as little as a simple sweep can, so that neighbours are `least` apart and none lies above `top`. */
+export const apart = (places: readonly number[], least: number, top: number): number[] => {
+  const moved = [...places]
+  const order = places.map((_, i) => i).sort((a, b) => places[b] - places[a] || a - b)
+  order.forEach((i, k) => {
+    if (k > 0) moved[i] = Math.min(moved[i], moved[order[k - 1]] - least)
+  })
+  order.reverse().forEach((i, k) => {
+    moved[i] = Math.max(moved[i], top + k * least)
+  })
+  return moved
+}
+
+/** Width of the drawn figure with its rule, px. */
+const elevationWidth = ({ layers, figure }: Examination): number => {
   const frame = heightFrame(figure.max[2])
   const pxPerMm = frame.plotPx / (frame.toMm - frame.fromMm)
-  const widthPx = Math.min(300, Math.max(120, 2 * reachOf(layers) * pxPerMm)) + RULE_PX
+  return Math.min(300, Math.max(120, 2 * reachOf(layers) * pxPerMm)) + RULE_PX
+}
+
+/** The standing figure against its rule, with the flags at its right, moved apart where they would cover each other. */
+const elevation = (examination: Examination): string => {
+  const { layers, figure, findings, summary } = examination
+  const frame = heightFrame(figure.max[2])
+  const widthPx = elevationWidth(examination)
   const label = `${summary.name} from the front, ${numberWords(summary.totalHeightMm)} mm tall, with ${findings.length} flags`
   const drawn = elevationSvg(layers, label, { ...frame, widthPx, turn: 0, rulePx: RULE_PX })
   const y = heightScale(frame)
-  let lowest = Number.POSITIVE_INFINITY
-  const flags = findings
-    .slice(0, IN_FULL + IN_A_LINE)
-    .map((finding, i) => ({ finding, number: i + 1, y: y((finding.place.fromMm + finding.place.toMm) / 2) }))
-    .sort((a, b) => b.y - a.y)
-    .map(({ finding, number, y: at }) => {
-      lowest = Math.min(at, lowest - 24)
-      return flagMarks(finding.severity, number, FLAG_PX / 2, lowest, 20)
-    })
-    .join('')
+  const told = findings.slice(0, IN_FULL + IN_A_LINE)
+  const middles = told.map(({ place }) => y((place.fromMm + place.toMm) / 2))
+  const places = apart(middles, FLAG_APART_PX, FLAG_APART_PX / 2)
+  const flags = told.map(({ severity }, i) => flagMarks(severity, i + 1, FLAG_PX / 2, places[i], 20)).join('')
   const tall = frame.topPx + frame.plotPx + 12
   return (
     `<figure>${drawn}</figure><figure><svg xmlns="http://www.w3.org/2000/svg" width="${FLAG_PX}" height="${tall}" ` +
@@ -56,9 +74,12 @@ const elevation = ({ layers, figure, findings, summary }: Examination): string =
   )
 }
 
-const log = ({ tracks, layers, figure }: Examination): string => {
+/** Tracks as wide as fits beside the figure on paper; those that would be too narrow go into a second row. */
+const log = (examination: Examination): string => {
+  const { tracks, layers, figure } = examination
   const frame = heightFrame(figure.max[2])
-  const widthPx = tracks.length > 4 ? 84 : 96
+  const free = ROW_PX - elevationWidth(examination) - FLAG_PX - (tracks.length + 1) * GAP_PX
+  const widthPx = Math.min(120, Math.max(64, Math.floor(free / Math.max(1, tracks.length))))
   return tracks
     .map((track) => `<figure>${trackSvg(track, layers.faceZ, { ...frame, widthPx, head: true })}</figure>`)
     .join('')
@@ -97,15 +118,12 @@ const findingsPart = (examination: Examination): string => {
   const rest = findings.slice(IN_FULL, IN_FULL + IN_A_LINE)
   const beyond = findings.length - IN_FULL - rest.length
   const table = rest.length
-    ? `<table><caption>Further findings</caption><tbody>${findingRows(rest, IN_FULL + 1)}</tbody></table>`
+    ? `<h2>Further findings</h2><table class="rows"><tbody>${findingRows(rest, IN_FULL + 1)}</tbody></table>`
     : ''
-  return `<h2>Findings</h2>${findings
-    .slice(0, IN_FULL)
-    .map((finding, i) => findingHtml(finding, i + 1))
-    .join(
-      '',
-    )}${table}${beyond > 0 ? `<p class="quiet">${beyond} more of no graver kind are in the sheet's data.</p>` : ''}
-<h2>Where the worst is</h2>${worstSection(examination)}`
+  const uncounted =
+    beyond > 0 ? `<p class="quiet">${beyond} more, none of them graver, are in the sheet's data.</p>` : ''
+  const full = findings.slice(0, IN_FULL).map((finding, i) => findingHtml(finding, i + 1))
+  return `<h2>Findings</h2>${full.join('')}${table}${uncounted}`
 }
 
 const items = (texts: readonly string[]): string =>
@@ -126,6 +144,7 @@ export const sheetHtml = (examination: Examination, source: SheetSource): string
   const rows = settingRows(settings)
     .map(([name, value]) => `<tr><th scope="row">${escapeText(name)}</th><td>${escapeText(value)}</td></tr>`)
     .join('')
+  const worst = worstSection(examination)
   return `<!doctype html>
 <html lang="en">
 <head>
@@ -143,10 +162,10 @@ export const sheetHtml = (examination: Examination, source: SheetSource): string
 <details><summary>The numbers behind the height log</summary><div class="scroll">${heightTable(tracks, layers.faceZ)}</div>
 ${items(tracks.map((track) => `${track.quantity}: ${track.why}`))}</details>
 ${findingsPart(examination)}
-<div class="feet">
+<div class="feet">${worst ? `<section><h2>Where the worst is</h2>${worst}</section>` : ''}
 <section><h2>Settings</h2><table><tbody>${rows}</tbody></table></section>
-<section><h2>Assumed</h2>${items(summary.assumed)}<h2>Cautions</h2>${items(CAUTIONS)}</section>
-</div>
+<section><h2>Assumed</h2>${items(summary.assumed)}</section>
+<section><h2>Cautions</h2>${items(CAUTIONS)}</section></div>
 <footer class="quiet"><p>Examined with fettle ${escapeText(source.toolVersion)}.
 <span class="hash">${escapeText(source.fileName)}, SHA-256 ${escapeText(source.fileSha256)}; settings ${escapeText(source.settingsSha256.slice(0, 16))}</span></p></footer>
 </main>

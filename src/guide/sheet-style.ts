@@ -12,7 +12,7 @@ h3{font-size:1rem;margin:0;font-weight:600}
 p{margin:.25rem 0}
 .facts,.quiet,caption,figcaption{color:var(--muted)}
 .verdict{font-size:1.12rem;margin:.5rem 0 1rem;max-width:46rem}
-.log{display:flex;flex-wrap:wrap;align-items:flex-end;gap:.6rem}
+.log{display:flex;flex-wrap:wrap;align-items:flex-end;gap:10px}
 .log figure,.plan{margin:0}
 .log svg,.plan svg{display:block;max-width:100%;height:auto}
 .finding{display:grid;grid-template-columns:2.2rem 1fr;gap:.1rem .6rem;margin:.7rem 0;break-inside:avoid}
@@ -24,6 +24,7 @@ th,td{text-align:left;vertical-align:top;padding:.12rem .6rem .12rem 0;border-bo
 caption{text-align:left;padding:.3rem 0}
 .height-table th,.height-table td{text-align:right}
 .height-table{width:auto}
+.rows td:last-child{white-space:nowrap}
 .feet{display:grid;grid-template-columns:1fr 1fr;gap:0 2rem}
 .feet ul{padding-left:1.1rem;margin:.2rem 0}
 summary{cursor:pointer;color:var(--accent);padding:.4rem 0}
@@ -37,10 +38,13 @@ summary:focus-visible,a:focus-visible{outline:2px solid var(--accent);outline-of
 body{font-size:9pt;line-height:1.32}
 main{max-width:none;padding:0}
 h1{font-size:16pt}
-h2{font-size:10.5pt;margin:.7rem 0 .2rem;break-after:avoid}
+h2{font-size:10pt;margin:.7rem 0 .2rem;break-after:avoid}
+h3{font-size:9.5pt}
+.finding .quiet{font-size:8pt}
 .verdict{font-size:10.5pt;margin:.2rem 0 .5rem}
 .finding{margin:.4rem 0;grid-template-columns:1.8rem 1fr}
-.log,.plan,.feet,table{break-inside:avoid}
+.log,.plan,.feet section,tr{break-inside:avoid}
+.plan svg{max-height:48mm}
 details{display:none}
 }
 `

@@ -2,6 +2,7 @@
 import { expect, test } from 'vitest'
 import { sampleExamination } from '../../tests/examination-sample.ts'
 import { plain, sheetHtml, sheetJson, sheetLine } from './index.ts'
+import { apart } from './sheet-html.ts'
 
 const source = {
   toolVersion: '0.1.0',
@@ -74,4 +75,14 @@ test('plain keeps seven digits and refuses what JSON cannot hold', () => {
   expect(plain(new Float32Array([0.1, -0]))).toEqual([0.1, 0])
   expect(plain({ a: Number.POSITIVE_INFINITY, b: undefined, c: [1 / 3] })).toEqual({ a: null, c: [0.3333333] })
   expect(() => plain(() => 1)).toThrow(/no place/)
+})
+
+test('flags are moved apart, keep their order and stay below the top', () => {
+  const moved = apart([100, 101, 300, 8, 9, 99], 24, 12)
+  const sorted = [...moved].sort((a, b) => a - b)
+  expect(sorted.every((place, i) => i === 0 || place - sorted[i - 1] >= 24)).toBe(true)
+  expect(sorted[0]).toBeGreaterThanOrEqual(12)
+  expect(moved[2]).toBe(300)
+  expect(moved[3]).toBeLessThan(moved[4])
+  expect(moved[5]).toBeLessThan(moved[0])
 })

@@ -17,17 +17,17 @@ export const numberWords = (value: number): string => {
 export const withUnit = (value: number, unit: string): string =>
   unit ? `${numberWords(value)} ${unit}` : numberWords(value)
 
+/** Heights of a finding. */
+export const heightWords = ({ place }: Finding): string =>
+  place.toMm - place.fromMm < 0.05
+    ? `at ${place.fromMm.toFixed(1)} mm`
+    : `${place.fromMm.toFixed(1)} to ${place.toMm.toFixed(1)} mm`
+
 /** Where a finding stands: heights and layers, layers counted from 1. */
-export const placeWords = ({ place }: Finding): string => {
-  const heights =
-    place.toMm - place.fromMm < 0.05
-      ? `at ${place.fromMm.toFixed(1)} mm`
-      : `${place.fromMm.toFixed(1)} to ${place.toMm.toFixed(1)} mm`
-  const layers =
-    place.toLayer > place.fromLayer
-      ? `layers ${place.fromLayer + 1} to ${place.toLayer + 1}`
-      : `layer ${place.fromLayer + 1}`
-  return `${heights} up, ${layers}`
+export const placeWords = (finding: Finding): string => {
+  const { fromLayer, toLayer } = finding.place
+  const layers = toLayer > fromLayer ? `layers ${fromLayer + 1} to ${toLayer + 1}` : `layer ${fromLayer + 1}`
+  return `${heightWords(finding)} up, ${layers}`
 }
 
 /** The point in plan, from the middle of the base. */
