@@ -16,7 +16,7 @@ import {
   trackSentence,
   trackSvg,
 } from './index.ts'
-import { roundBelow } from './scales.ts'
+import { preferredBelow, roundBelow } from './scales.ts'
 import { inTwoLines } from './track-svg.ts'
 
 const faceZ = Float64Array.from({ length: 11 }, (_, i) => i * 0.5)
@@ -67,6 +67,9 @@ describe('scales', () => {
   })
   it('rounds down to 1, 2 or 5', () => {
     expect([0.7, 1, 3.9, 5, 99, 0.02].map(roundBelow)).toEqual([0.5, 1, 2, 5, 50, 0.02])
+  })
+  it('takes preferred numbers of ten steps a decade', () => {
+    expect([13.3, 8, 0.99, 12.4].map(preferredBelow)).toEqual([12.5, 8, 0.8, 10])
   })
   it('finds the layer at a height and stays inside the stack', () => {
     expect([-1, 0, 0.49, 0.5, 4.99, 80].map((mm) => layerAtHeight(faceZ, mm))).toEqual([0, 0, 0, 1, 9, 9])
@@ -142,8 +145,8 @@ describe('sectionSvg', () => {
     expect(isWellFormed(svg)).toBe(true)
     const path = svg.match(/<path d="(M[^"]*)"[^>]*fill-rule/)?.[1] ?? ''
     const xs = [...path.matchAll(/[ML]([\d.]+) /g)].map(([, x]) => Number(x))
-    // 25 mm in 332 px of room: 10 px per mm is the round scale that fits.
-    expect(Math.max(...xs) - Math.min(...xs)).toBeCloseTo(250, 0)
+    // 25 mm in 332 px of room: 12.5 px per mm is the preferred scale that fits.
+    expect(Math.max(...xs) - Math.min(...xs)).toBeCloseTo(312.5, 0)
     expect(svg).toContain('>5 mm<')
   })
   it('labels what is thin or lost', () => {

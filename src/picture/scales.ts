@@ -25,6 +25,15 @@ export const roundBelow = (value: number): number => {
   return (lead >= 5 - 1e-9 ? 5 : lead >= 2 - 1e-9 ? 2 : 1) * power
 }
 
+/** Preferred numbers of ten steps a decade (ISO 3, R10). */
+const PREFERRED = [8, 6.3, 5, 4, 3.15, 2.5, 2, 1.6, 1.25, 1] as const
+
+/** Largest preferred number that is not above the value: scales that change seldom and still use the room. */
+export const preferredBelow = (value: number): number => {
+  const power = 10 ** Math.floor(Math.log10(value))
+  return (PREFERRED.find((step) => step <= value / power + 1e-9) ?? 1) * power
+}
+
 /** A number with fixed decimals, or a dash where there is none. */
 export const shown = (value: number, decimals: number): string =>
   Number.isFinite(value) ? value.toFixed(decimals) : '\u2013'

@@ -1,7 +1,7 @@
 // The section at one height, in plan and to scale, in one ink: what is solid, what the layer below held, what is thin or lost.
 
 import { scaleBarMarks } from './rule-svg.ts'
-import { roundBelow } from './scales.ts'
+import { preferredBelow } from './scales.ts'
 import { ACCENT, element, FAINT, INK, PAPER, picture, px, textAt } from './svg-text.ts'
 
 /** Closed loops in the compressed-row manner (xy per point, mm), and which of them are meant. */
@@ -63,7 +63,7 @@ const pathOf = (loops: LoopsInPlan, toX: (mm: number) => number, toY: (mm: numbe
   return d
 }
 
-/** Draws the section. The scale is a round number of px per mm that lets it fit, so that it changes seldom while scrubbing. */
+/** Draws the section. The scale is a preferred number of px per mm that lets it fit, so that it changes seldom while scrubbing. */
 export const sectionSvg = (section: SectionPicture, frame: SectionFrame): string => {
   const bounds = planBounds(section.solid)
   const { widthPx: width, heightPx: height } = frame
@@ -80,7 +80,7 @@ export const sectionSvg = (section: SectionPicture, frame: SectionFrame): string
   const [x0, y0, x1, y1] = bounds
   const room = 34
   const fit = Math.min((width - 2 * room) / Math.max(x1 - x0, 0.4), (height - 2 * room) / Math.max(y1 - y0, 0.4))
-  const pxPerMm = Math.min(roundBelow(fit), frame.mostPxPerMm ?? 50)
+  const pxPerMm = Math.min(preferredBelow(fit), frame.mostPxPerMm ?? 50)
   const toX = (mm: number) => width / 2 + (mm - (x0 + x1) / 2) * pxPerMm
   const toY = (mm: number) => height / 2 - 6 - (mm - (y0 + y1) / 2) * pxPerMm
 

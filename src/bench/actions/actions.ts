@@ -1,0 +1,209 @@
+// Everything a visitor can do by key or button, in one table: help, keys and buttons come from it.
+
+import type { Finding, Remedy } from '../../engine/findings/index.ts'
+import { stop, takeStep, walkTo } from '../examine-run.ts'
+import { withChange } from '../history.ts'
+import * as state from '../state.ts'
+
+export interface Action {
+  readonly id: string
+  readonly label: string
+  /** Keys as shown in the list of keys. */
+  readonly keys: string
+  /** True when this key press means the action. */
+  readonly hears: (event: KeyboardEvent) => boolean
+  readonly perform: () => void
+  /** Only where the figure, the log or the section has the focus: these keys also scroll the page. */
+  readonly onBoard?: boolean
+}
+
+const plain = (event: KeyboardEvent, key: string) =>
+  event.key === key && !event.ctrlKey && !event.metaKey && !event.altKey
+const withCtrl = (event: KeyboardEvent, key: string, shift: boolean) =>
+  (event.ctrlKey || event.metaKey) && !event.altKey && event.shiftKey === shift && event.key.toLowerCase() === key
+
+const layersPerMm = (): number => {
+  const { layers } = state.sheet.value
+  return layers?.nLayers ? Math.max(1, Math.round(layers.nLayers / layers.faceZ[layers.nLayers])) : 10
+}
+const turnBy = (degrees: number) => () => {
+  const full = 2 * Math.PI
+  state.turn.value = (((state.turn.value + (degrees * Math.PI) / 180) % full) + full) % full
+}
+const lookBy = (n: number) => () => {
+  const findings = state.sheet.value.findings ?? []
+  if (!findings.length) return
+  const at = findings.findIndex(({ id }) => id === state.chosen.value)
+  state.lookAt(findings[at < 0 ? 0 : (at + n + findings.length) % findings.length].id)
+}
+
+export const canUndo = (): boolean => state.stepAt.value > 0
+export const canRedo = (): boolean => state.stepAt.value + 1 < state.steps.value.length
+
+export const ACTIONS: readonly Action[] = [
+  {
+    id: 'up',
+    label: 'One layer up',
+    keys: 'Up',
+    onBoard: true,
+    hears: (e) => plain(e, 'ArrowUp'),
+    perform: () => state.scrubByLayers(1),
+  },
+  {
+    id: 'down',
+    label: 'One layer down',
+    keys: 'Down',
+    onBoard: true,
+    hears: (e) => plain(e, 'ArrowDown'),
+    perform: () => state.scrubByLayers(-1),
+  },
+  {
+    id: 'up-mm',
+    label: 'A millimetre up',
+    keys: 'Page up',
+    onBoard: true,
+    hears: (e) => plain(e, 'PageUp'),
+    perform: () => state.scrubByLayers(layersPerMm()),
+  },
+  {
+    id: 'down-mm',
+    label: 'A millimetre down',
+    keys: 'Page down',
+    onBoard: true,
+    hears: (e) => plain(e, 'PageDown'),
+    perform: () => state.scrubByLayers(-layersPerMm()),
+  },
+  {
+    id: 'top',
+    label: 'To the top',
+    keys: 'End',
+    onBoard: true,
+    hears: (e) => plain(e, 'End'),
+    perform: () => state.scrubByLayers(1e9),
+  },
+  {
+    id: 'bed',
+    label: 'To the bed',
+    keys: 'Home',
+    onBoard: true,
+    hears: (e) => plain(e, 'Home'),
+    perform: () => state.scrubByLayers(-1e9),
+  },
+  {
+    id: 'left',
+    label: 'Turn the figure left',
+    keys: 'Left',
+    onBoard: true,
+    hears: (e) => plain(e, 'ArrowLeft'),
+    perform: turnBy(-5),
+  },
+  {
+    id: 'right',
+    label: 'Turn the figure right',
+    keys: 'Right',
+    onBoard: true,
+    hears: (e) => plain(e, 'ArrowRight'),
+    perform: turnBy(5),
+  },
+  { id: 'next', label: 'Next finding', keys: '.', hears: (e) => plain(e, '.'), perform: lookBy(1) },
+  { id: 'previous', label: 'Finding before', keys: ',', hears: (e) => plain(e, ','), perform: lookBy(-1) },
+  {
+    id: 'undo',
+    label: 'Take the last step back',
+    keys: 'Ctrl+Z',
+    hears: (e) => withCtrl(e, 'z', false),
+    perform: () => void walkTo(state.stepAt.value - 1),
+  },
+  {
+    id: 'redo',
+    label: 'Take it again',
+    keys: 'Ctrl+Shift+Z',
+    hears: (e) => withCtrl(e, 'z', true) || withCtrl(e, 'y', false),
+    perform: () => void walkTo(state.stepAt.value + 1),
+  },
+  {
+    id: 'keys',
+    label: 'List the keys',
+    keys: '?',
+    hears: (e) => plain(e, '?'),
+    perform: () => {
+      state.dialog.value = 'keys'
+    },
+  },
+  {
+    id: 'close',
+    label: 'Close what is open; stop what is being worked out',
+    keys: 'Esc',
+    hears: (e) => plain(e, 'Escape'),
+    perform: () => {
+      if (state.dialog.value !== 'none') state.dialog.value = 'none'
+      else if (state.progress.value) stop()
+      else state.chosen.value = null
+    },
+  },
+]
+
+/** Letters for remedies, in the order in which they stand on the sheet. */
+export const REMEDY_LETTERS = 'abcdefghijklmnopqrstuvwxyz'
+
+/** True when the bench has a setting for the remedy's change. */
+const canTry = ({ change }: Remedy): boolean => {
+  const { settings, summary } = state.sheet.value
+  return !!settings && withChange(settings, change, summary?.soleToEyeMm ?? 28) !== null
+}
+
+/** How many findings stand in the list before the rest is asked for. */
+export const FIRST_SHOWN = 12
+
+/** The remedies of a finding that are shown: all of the one that is looked at, else the first that cures it. */
+export const shownRemedies = (finding: Finding): readonly Remedy[] =>
+  finding.id === state.chosen.value || state.isPrinting.value
+    ? finding.remedies
+    : finding.remedies
+        .filter(canTry)
+        .filter((remedy, _, all) => remedy === (all.find(({ effect }) => effect?.resolves) ?? all[0]))
+
+/** Remedies on the sheet that the bench can try, in order, each with its letter while letters last. */
+export const lettered = (): readonly { readonly remedy: Remedy; readonly letter: string }[] => {
+  const { findings } = state.sheet.value
+  const listed = (findings ?? []).filter(
+    ({ id }, k) => k < FIRST_SHOWN || state.showsAll.value || id === state.chosen.value,
+  )
+  return listed
+    .flatMap(shownRemedies)
+    .filter(canTry)
+    .map((remedy, k) => ({ remedy, letter: REMEDY_LETTERS[k] ?? '' }))
+}
+
+/** Tries a remedy: one step, which can be taken back. */
+export const tryRemedy = (remedy: Remedy): void => {
+  const { step } = state
+  if (!step.value || state.progress.value) return
+  const settings = withChange(step.value.settings, remedy.change, state.sheet.value.summary?.soleToEyeMm ?? 28)
+  if (settings) void takeStep({ label: remedy.label, source: step.value.source, settings })
+}
+
+const isTyping = (target: EventTarget | null): boolean =>
+  target instanceof HTMLElement && !!target.closest('input, select, textarea, [contenteditable]')
+
+/** Hears the keys of the whole page. */
+export const listenForKeys = (): void => {
+  window.addEventListener('keydown', (event) => {
+    if (event.defaultPrevented || event.isComposing) return
+    // An open dialog has its own keys; the browser closes it on Escape.
+    if (isTyping(event.target) || state.dialog.value !== 'none') return
+    const isOnBoard = event.target instanceof Element && !!event.target.closest('[data-board]')
+    const action = ACTIONS.find((one) => (!one.onBoard || isOnBoard) && one.hears(event))
+    if (action) {
+      event.preventDefault()
+      action.perform()
+      return
+    }
+    if (event.ctrlKey || event.metaKey || event.altKey || event.key.length !== 1) return
+    const found = lettered().find(({ letter }) => letter === event.key)
+    if (found) {
+      event.preventDefault()
+      tryRemedy(found.remedy)
+    }
+  })
+}

@@ -1,0 +1,162 @@
+import { describe, expect, it } from 'vitest'
+import type { ExamineSettings } from '../engine/examine/index.ts'
+import { EXAMINE_DEFAULTS } from '../engine/examine/index.ts'
+import type { Mesh } from '../engine/mesh/index.ts'
+import { heightAt, layOutBoard, placeOf } from './board-frame.ts'
+import { displaySurface, vertexNormals } from './display-surface.ts'
+import { spreadFlags } from './elevation/spread-flags.ts'
+import { certaintyWords, effectWords, evidenceWords } from './findings/finding-words.ts'
+import { afterStep, changedKeys, type Step, stepKey, withChange } from './history.ts'
+import { trackWidth } from './log/track-width.ts'
+import { FIELDS, readField } from './sheet/settings-table.ts'
+import type { Source } from './state.ts'
+
+const source: Source = { id: 'x', name: 'x', story: '', soleToEyeMm: 28, bytes: async () => new Uint8Array() }
+const stepOf = (label: string, settings: ExamineSettings = EXAMINE_DEFAULTS): Step => ({ label, source, settings })
+
+describe('history', () => {
+  it('drops what was taken back when a new step is taken', () => {
+    const steps = [stepOf('a'), stepOf('b'), stepOf('c')]
+    expect(afterStep(steps, 0, stepOf('d')).map(({ label }) => label)).toEqual(['a', 'd'])
+  })
+  it('makes the changes that remedies name', () => {
+    const larger = withChange(EXAMINE_DEFAULTS, { what: 'soleToEyeMm', from: 28, to: 32 }, 28)
+    expect(larger?.scale).toEqual({ by: 'scale-height', soleToEyeMm: 32 })
+    const share = withChange(EXAMINE_DEFAULTS, { what: 'scaleShare', from: 1, to: 1.5 }, 28)
+    expect(share?.scale).toEqual({ by: 'scale-height', soleToEyeMm: 42 })
+    const leaning = withChange(EXAMINE_DEFAULTS, { what: 'stance', from: [0, 0, 0], to: [1, 2, 3] }, 28)
+    expect(leaning?.stance).toEqual({ kind: 'stance', aboutX: 1, aboutY: 2, aboutZ: 3 })
+    const finer = withChange(EXAMINE_DEFAULTS, { what: 'beadWidthMm', from: 0.4, to: 0.3 }, 28)
+    expect(changedKeys(EXAMINE_DEFAULTS, finer!)).toEqual(['beadWidthMm'])
+    expect(withChange(EXAMINE_DEFAULTS, { what: 'noSuchThing', from: 0, to: 1 }, 28)).toBeNull()
+  })
+  it('keeps sheets under figure and settings alone', () => {
+    expect(stepKey(stepOf('one'))).toBe(stepKey(stepOf('two')))
+    expect(stepKey(stepOf('one'))).not.toBe(stepKey(stepOf('one', { ...EXAMINE_DEFAULTS, nShells: 2 })))
+  })
+})
+
+describe('layOutBoard', () => {
+  it('lets the figure fit in height and width, on one axis with the log', () => {
+    for (const [width, window, top, reach] of [
+      [360, 780, 36, 12.5],
+      [970, 1000, 36, 12.5],
+      [970, 1000, 18, 22],
+      [2600, 2100, 40, 13],
+      [690, 800, 120, 60],
+    ]) {
+      const f = layOutBoard(width, window, top, reach)
+      expect(f.toMm).toBeGreaterThanOrEqual(top)
+      expect(2 * reach * f.pxPerMm).toBeLessThanOrEqual(f.elevationPx - f.rulePx - f.gutterPx)
+      expect(f.logPx).toBeGreaterThan(0.4 * width)
+      for (const mm of [0, 7.3, top]) expect(heightAt(f, placeOf(f, mm))).toBeCloseTo(mm, 9)
+      expect(f.plotPx / (f.toMm - f.fromMm)).toBeCloseTo(f.pxPerMm, 9)
+    }
+  })
+  it('keeps tracks readable however many there are', () => {
+    expect(trackWidth(500, 4)).toBeGreaterThanOrEqual(76)
+    expect(trackWidth(300, 20)).toBe(76)
+    expect(trackWidth(4000, 2)).toBe(190)
+  })
+})
+
+describe('spreadFlags', () => {
+  it('leaves flags where they are wanted while there is room', () => {
+    expect(spreadFlags([100, 10, 60], 20, 0, 200)).toEqual([100, 10, 60])
+  })
+  it('keeps them apart, in order and on the sheet', () => {
+    let seed = 7
+    const random = () => {
+      seed = (seed * 1103515245 + 12345) % 2147483648
+      return seed / 2147483648
+    }
+    for (let round = 0; round < 50; round++) {
+      const wanted = Array.from({ length: 1 + Math.floor(random() * 18) }, () => 20 + random() * 440)
+      const places = spreadFlags(wanted, 24, 11, 469)
+      const order = wanted.map((_, i) => i).sort((a, b) => wanted[a] - wanted[b] || a - b)
+      for (let k = 1; k < order.length; k++)
+        expect(places[order[k]] - places[order[k - 1]]).toBeGreaterThanOrEqual(24 - 1e-9)
+      expect(Math.min(...places)).toBeGreaterThanOrEqual(11 - 1e-9)
+      expect(Math.max(...places)).toBeLessThanOrEqual(469 + 1e-9)
+    }
+  })
+})
+
+describe('displaySurface', () => {
+  /** A sphere of radius 10 mm: rings of quads cut in two, fine enough to be thinned. */
+  const sphere = (nRings: number): Mesh => {
+    const positions: number[] = []
+    const triangles: number[] = []
+    for (let i = 0; i <= nRings; i++)
+      for (let j = 0; j < nRings; j++) {
+        const [a, b] = [(Math.PI * i) / nRings, (2 * Math.PI * j) / nRings]
+        positions.push(10 * Math.sin(a) * Math.cos(b), 10 * Math.sin(a) * Math.sin(b), 10 * Math.cos(a))
+        if (i === nRings) continue
+        const [here, right] = [i * nRings + j, i * nRings + ((j + 1) % nRings)]
+        triangles.push(here, here + nRings, right, right, here + nRings, right + nRings)
+      }
+    return {
+      kind: 'mesh',
+      positions: Float64Array.from(positions),
+      triangles: Uint32Array.from(triangles),
+      shellOf: new Uint32Array(triangles.length / 3),
+      nShells: 1,
+    }
+  }
+  it('shows a small mesh as it is, with normals that point outwards', () => {
+    const mesh = sphere(60)
+    const surface = displaySurface(mesh, null)
+    expect(surface.triangles.length).toBe(mesh.triangles.length)
+    expect(surface.reachMm).toBeCloseTo(10, 3)
+    expect(surface.thickness.length).toBe(0)
+    const normals = vertexNormals(surface.positions, surface.triangles)
+    for (let i = 3 * 120; i < 3 * 3000; i += 3) {
+      const along =
+        (normals[i] * surface.positions[i] +
+          normals[i + 1] * surface.positions[i + 1] +
+          normals[i + 2] * surface.positions[i + 2]) /
+        10
+      expect(along).toBeGreaterThan(0.99)
+    }
+  })
+  it('thins a large mesh without moving its surface or losing its thickness', () => {
+    const mesh = sphere(400)
+    const thickness = new Float32Array(mesh.positions.length / 3).fill(20)
+    const surface = displaySurface(mesh, thickness)
+    expect(surface.triangles.length).toBeLessThan(mesh.triangles.length)
+    expect(surface.thickness.length).toBe(surface.positions.length / 3)
+    expect(surface.thickness.every((t) => t === 20)).toBe(true)
+    for (let i = 0; i < surface.positions.length; i += 3)
+      expect(Math.hypot(surface.positions[i], surface.positions[i + 1], surface.positions[i + 2])).toBeCloseTo(10, 3)
+  })
+})
+
+describe('words', () => {
+  it('says evidence, certainty and effect in plain words', () => {
+    expect(evidenceWords({ label: 'thinnest', value: 0.3, unit: 'mm', limit: 0.4 })).toBe(
+      'thinnest 0.30 mm (limit 0.40 mm)',
+    )
+    expect(evidenceWords({ label: 'area', value: 12.34, unit: 'mm2' })).toBe('area 12.3 mm²')
+    expect(certaintyWords(0.82)).toBe('sure 8 in 10')
+    const effect = { resolves: true, label: 'thinnest', before: 0.3, after: 0.5, unit: 'mm', brings: ['small-footing'] }
+    expect(effectWords(effect)).toBe('cures it: thinnest 0.30 → 0.50 mm; brings small footing')
+  })
+})
+
+describe('settings page', () => {
+  it('reads back what it shows', () => {
+    for (const field of FIELDS) {
+      const shown = field.read(EXAMINE_DEFAULTS)
+      const outcome = readField(field, shown === null ? '' : String(shown))
+      expect(outcome).toEqual({ value: shown })
+      expect(field.write(EXAMINE_DEFAULTS, shown)).toEqual(EXAMINE_DEFAULTS)
+    }
+  })
+  it('takes a comma for a point and refuses what is out of range in words', () => {
+    const layers = FIELDS.find(({ id }) => id === 'layerHeightMm')!
+    expect(readField(layers, '0,12')).toEqual({ value: 0.12 })
+    expect(readField(layers, '7')).toEqual({ wrong: 'Layer height must lie between 0.02 and 1 mm.' })
+    expect(readField(layers, 'thin')).toHaveProperty('wrong')
+    expect(readField(layers, '')).toEqual({ wrong: 'Layer height needs a number.' })
+  })
+})

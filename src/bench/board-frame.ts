@@ -1,0 +1,68 @@
+// Where figure and log stand: one height axis for both, as large as the window lets it be.
+
+import { computed, signal } from '@preact/signals'
+import type { HeightFrame } from '../picture/index.ts'
+import { isPrinting, sheet, topMm } from './state.ts'
+
+/** Space above the plot for the tracks' heads, px. */
+export const HEAD_PX = 74
+/** Width of a printed page's board, px: fits A4 and Letter upright with 12 mm margins. */
+const PRINT_BOARD_PX = 690
+
+export const boardPx = signal(1000)
+export const windowPx = signal(800)
+
+export interface BoardFrame extends HeightFrame {
+  /** Whole width of the elevation, px; of that, the rule at the left and the flags' gutter at the right. */
+  readonly elevationPx: number
+  readonly rulePx: number
+  readonly gutterPx: number
+  /** Width left for the log, px. */
+  readonly logPx: number
+  readonly pxPerMm: number
+}
+
+/** Lays out figure and log for a board of some width in a window of some height. */
+export const layOutBoard = (
+  widthPx: number,
+  windowHeightPx: number,
+  topOfFigureMm: number,
+  reachMm: number,
+): BoardFrame => {
+  const isNarrow = widthPx < 620
+  const rulePx = isNarrow ? 30 : 46
+  const gutterPx = isNarrow ? 26 : 46
+  const neededMm = Math.max(topOfFigureMm, 5) * 1.04 + 0.4
+  const acrossMm = 2 * Math.max(reachMm, 3)
+  const mostPlotPx = isNarrow ? 340 : Math.min(1500, Math.max(380, windowHeightPx - 420))
+  // The figure gets the room that the height allows, and at most half of the board.
+  const wishedPx = acrossMm * (mostPlotPx / neededMm) + rulePx + gutterPx + 4
+  const elevationPx = Math.round(isNarrow ? 0.56 * widthPx : Math.min(0.5 * widthPx, Math.max(300, wishedPx)))
+  const roomPx = elevationPx - rulePx - gutterPx - 4
+  const pxPerMm = Math.min(mostPlotPx / neededMm, roomPx / acrossMm)
+  const plotPx = Math.round(Math.max(isNarrow ? 220 : 330, pxPerMm * neededMm))
+  return {
+    topPx: HEAD_PX,
+    plotPx,
+    fromMm: 0,
+    toMm: plotPx / pxPerMm,
+    elevationPx,
+    rulePx,
+    gutterPx,
+    logPx: widthPx - elevationPx,
+    pxPerMm,
+  }
+}
+
+export const frame = computed(() =>
+  isPrinting.value
+    ? layOutBoard(PRINT_BOARD_PX, 800, topMm.value, sheet.value.surface?.reachMm ?? 12.5)
+    : layOutBoard(boardPx.value, windowPx.value, topMm.value, sheet.value.surface?.reachMm ?? 12.5),
+)
+
+/** Height for a place on the board, px from the board's top. */
+export const heightAt = (f: BoardFrame, yPx: number): number =>
+  f.fromMm + ((f.topPx + f.plotPx - yPx) / f.plotPx) * (f.toMm - f.fromMm)
+/** Place on the board for a height, px from its top. */
+export const placeOf = (f: BoardFrame, mm: number): number =>
+  f.topPx + f.plotPx - ((mm - f.fromMm) / (f.toMm - f.fromMm)) * f.plotPx

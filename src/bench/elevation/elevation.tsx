@@ -1,0 +1,258 @@
+// The standing figure against its rule: lit solid (or its drawing from outlines where there is no WebGL), flags with leaders, scrub line.
+
+import { useSignal, useSignalEffect } from '@preact/signals'
+import { useEffect, useMemo, useRef } from 'preact/hooks'
+import { bedMarks, elevationSvg, flagMarks, legendSvg, ruleMarks, shown } from '../../picture/index.ts'
+import { type BoardFrame, frame, placeOf } from '../board-frame.ts'
+import { chosen, isPrinting, lookAt, paint, scrubMm, sheet, theme, turn } from '../state.ts'
+import type { SolidView } from './solid-view.ts'
+import { spreadFlags } from './spread-flags.ts'
+
+/** Range of the painted thickness, mm. */
+export const PAINT_RANGE = { from: 0.2, to: 5 } as const
+const FLAG_PX = 22
+/** The worst findings are flagged, and the one that is looked at; more flags would hide the figure. */
+const MOST_FLAGS = 10
+
+const inksOf = (element: Element) => {
+  const style = getComputedStyle(element)
+  const ink = (name: string) => style.getPropertyValue(name).trim()
+  return { lit: ink('--solid-lit'), shade: ink('--solid-shade'), ink: ink('--solid-ink'), accent: ink('--pic-accent') }
+}
+
+const Solid = ({ onFail }: { onFail: () => void }) => {
+  const canvas = useRef<HTMLCanvasElement>(null)
+  const view = useSignal<SolidView | null>(null)
+  useEffect(() => {
+    let gone = false
+    import('./solid-view.ts')
+      .then(({ SolidView }) => {
+        if (!gone && canvas.current) view.value = new SolidView(canvas.current)
+      })
+      .catch(onFail)
+    return () => {
+      gone = true
+      view.value?.dispose()
+    }
+  }, [])
+  const scheme = useSignal(0)
+  useEffect(() => {
+    const query = matchMedia('(prefers-color-scheme: dark)')
+    const changed = () => {
+      scheme.value++
+    }
+    query.addEventListener('change', changed)
+    return () => query.removeEventListener('change', changed)
+  }, [])
+  useSignalEffect(() => {
+    const { surface, findings } = sheet.value
+    const f = frame.value
+    void [theme.value, isPrinting.value, scheme.value]
+    if (!view.value || !surface || !canvas.current) return
+    const marked = findings?.find(({ id }) => id === chosen.value)
+    view.value.show(surface)
+    view.value.draw({
+      widthPx: f.elevationPx - f.rulePx - f.gutterPx,
+      plotPx: f.plotPx,
+      fromMm: f.fromMm,
+      toMm: f.toMm,
+      turn: turn.value,
+      scrubMm: isPrinting.value ? -9 : scrubMm.value,
+      band: marked ? [marked.place.fromMm, marked.place.toMm] : null,
+      paint: paint.value === 'thickness' && surface.thickness.length ? PAINT_RANGE : null,
+      inks: inksOf(canvas.current),
+    })
+    canvas.current.dataset.drawn = 'yes'
+  })
+  const f = frame.value
+  return (
+    <canvas
+      ref={canvas}
+      class="solid"
+      role="img"
+      aria-label="The figure in elevation, to scale"
+      style={{
+        left: `${f.rulePx}px`,
+        top: `${f.topPx}px`,
+        width: `${f.elevationPx - f.rulePx - f.gutterPx}px`,
+        height: `${f.plotPx}px`,
+      }}
+    />
+  )
+}
+
+/** The figure drawn from its outlines: shown where the browser has no WebGL. */
+const Drawn = () => {
+  const { layers } = sheet.value
+  const f = frame.value
+  const svg = useMemo(
+    () =>
+      layers
+        ? elevationSvg(layers, 'The figure in elevation', {
+            ...f,
+            widthPx: f.elevationPx - f.rulePx - f.gutterPx,
+            turn: turn.value,
+          })
+        : '',
+    [layers, f, turn.value],
+  )
+  return <div class="drawn" style={{ left: `${f.rulePx}px` }} dangerouslySetInnerHTML={{ __html: svg }} />
+}
+
+const Ground = ({ f }: { f: BoardFrame }) => {
+  const marks = useMemo(
+    () => ruleMarks(f, f.rulePx - 2) + bedMarks(f.rulePx - 2, f.elevationPx, f.topPx + f.plotPx),
+    [f],
+  )
+  return (
+    <svg
+      class="ground"
+      aria-hidden="true"
+      width={f.elevationPx}
+      height={f.topPx + f.plotPx + 12}
+      dangerouslySetInnerHTML={{ __html: marks }}
+    />
+  )
+}
+
+const Flags = ({ f }: { f: BoardFrame }) => {
+  const findings = sheet.value.findings ?? []
+  const room = Math.min(MOST_FLAGS, Math.max(1, Math.floor(f.plotPx / (FLAG_PX + 4)) - 1))
+  const flagged = findings
+    .map((finding, k) => ({ ...finding, number: k + 1 }))
+    .filter(({ id, number }) => number <= room || id === chosen.value)
+  const wanted = flagged.map(({ place }) => placeOf(f, place.point[2]))
+  const places = spreadFlags(wanted, FLAG_PX + 4, f.topPx + FLAG_PX / 2, f.topPx + f.plotPx - FLAG_PX / 2)
+  const x = f.elevationPx - FLAG_PX / 2 - 6
+  const middle = f.rulePx + (f.elevationPx - f.rulePx - f.gutterPx) / 2
+  const [cos, sin] = [Math.cos(turn.value), Math.sin(turn.value)]
+  return (
+    <svg class="flags" width={f.elevationPx} height={f.topPx + f.plotPx + 12} aria-hidden="true">
+      {flagged.map(({ id, place, severity, number }, k) => {
+        const atX = middle + (place.point[0] * cos - place.point[1] * sin) * f.pxPerMm
+        const isChosen = chosen.value === id
+        return (
+          // biome-ignore lint/a11y/noStaticElementInteractions: for the pointer; the list of findings does the same by keyboard
+          <g class={isChosen ? 'flag chosen' : 'flag'} key={id} onClick={() => lookAt(id)}>
+            <path
+              class="leader"
+              d={`M${atX} ${wanted[k]}L${f.elevationPx - f.gutterPx + 2} ${wanted[k]}L${x - FLAG_PX / 2 - 2} ${places[k]}`}
+            />
+            <circle class="leader-end" cx={atX} cy={wanted[k]} r={isChosen ? 4 : 2.2} />
+            <g dangerouslySetInnerHTML={{ __html: flagMarks(severity, number, x, places[k], FLAG_PX) }} />
+          </g>
+        )
+      })}
+    </svg>
+  )
+}
+
+/** Handle of the scrubbed height at the rule: drag it, or use the arrow keys. */
+const ScrubHandle = ({ f, onDrag }: { f: BoardFrame; onDrag: (event: PointerEvent) => void }) => {
+  const { figure } = sheet.value
+  const mm = scrubMm.value
+  return (
+    <div
+      class="scrub-handle"
+      role="slider"
+      tabIndex={0}
+      aria-label="Height that is looked at"
+      aria-orientation="vertical"
+      aria-valuemin={0}
+      aria-valuemax={Math.round(10 * (figure?.max[2] ?? 0)) / 10}
+      aria-valuenow={Math.round(100 * mm) / 100}
+      aria-valuetext={`${shown(mm, 2)} mm above the bed`}
+      style={{ top: `${placeOf(f, mm)}px` }}
+      onPointerDown={(event) => event.currentTarget.setPointerCapture(event.pointerId)}
+      onPointerMove={(event) => {
+        if (event.currentTarget.hasPointerCapture(event.pointerId)) onDrag(event)
+      }}
+    >
+      {shown(mm, 1)}
+    </div>
+  )
+}
+
+/** Figure, rule, flags and handle. */
+export const Elevation = ({ onScrub }: { onScrub: (event: PointerEvent) => void }) => {
+  const f = frame.value
+  const hasSolid = useSignal(true)
+  const drag = useRef<{ x: number; turn: number } | null>(null)
+  const { surface } = sheet.value
+  const degrees = Math.round((turn.value * 180) / Math.PI) % 360
+  const hasThickness = (surface?.thickness.length ?? 0) > 0
+  return (
+    <div class="elevation" style={{ width: `${f.elevationPx}px` }}>
+      <div
+        class="stage"
+        onPointerDown={(event) => {
+          if (event.target instanceof Element && event.target.closest('.flag, .scrub-handle')) return
+          drag.current = { x: event.clientX, turn: turn.value }
+          event.currentTarget.setPointerCapture(event.pointerId)
+        }}
+        onPointerMove={(event) => {
+          if (!drag.current) return
+          event.stopPropagation()
+          const full = 2 * Math.PI
+          const next = drag.current.turn + (event.clientX - drag.current.x) / 110
+          turn.value = ((next % full) + full) % full
+        }}
+        onPointerUp={() => {
+          drag.current = null
+        }}
+        onPointerCancel={() => {
+          drag.current = null
+        }}
+        style={{ height: `${f.topPx + f.plotPx + 14}px` }}
+      >
+        {hasSolid.value ? (
+          <Solid
+            onFail={() => {
+              hasSolid.value = false
+            }}
+          />
+        ) : (
+          <Drawn />
+        )}
+        <Ground f={f} />
+        <Flags f={f} />
+        <ScrubHandle f={f} onDrag={onScrub} />
+      </div>
+      <div class="under-figure">
+        <div
+          class="dial"
+          role="slider"
+          tabIndex={0}
+          aria-label="Turn of the figure"
+          aria-valuemin={0}
+          aria-valuemax={359}
+          aria-valuenow={degrees}
+          aria-valuetext={`turned by ${degrees} degrees`}
+        >
+          <svg width="30" height="14" viewBox="0 0 30 14" aria-hidden="true">
+            <ellipse cx="15" cy="7" rx="13" ry="5.5" />
+            <circle cx={15 + 13 * Math.sin(turn.value)} cy={7 + 5.5 * Math.cos(turn.value)} r="2.6" />
+          </svg>
+          <span>turned {degrees}°</span>
+        </div>
+        <label class="check">
+          <input
+            type="checkbox"
+            checked={paint.value === 'thickness'}
+            disabled={!hasThickness}
+            onChange={(event) => {
+              paint.value = event.currentTarget.checked ? 'thickness' : 'none'
+            }}
+          />
+          <span>lay thickness over it</span>
+        </label>
+        {paint.value === 'thickness' && hasThickness && (
+          <div
+            class="legend"
+            dangerouslySetInnerHTML={{ __html: legendSvg('thickness', 'mm', PAINT_RANGE.from, PAINT_RANGE.to, 1) }}
+          />
+        )}
+      </div>
+    </div>
+  )
+}

@@ -1,0 +1,131 @@
+// Sends a step to the worker and lays what comes back on the sheet, part by part.
+
+import { batch } from '@preact/signals'
+import { Cancelled } from '../engine/kernel/index.ts'
+import { browserPool } from '../pool/browser.ts'
+import { afterStep, type Step, stepKey } from './history.ts'
+import type { ExamineAnswer, ExamineOrder, SheetParts } from './messages.ts'
+import * as state from './state.ts'
+import workerUrl from './worker.ts?worker&url'
+
+const pool = browserPool(workerUrl)
+
+/** Finished sheets, so that walking the history shows them at once; the oldest go first. */
+const kept = new Map<string, SheetParts>()
+const MOST_KEPT = 5
+
+let stopper: AbortController | null = null
+
+const showParts = (parts: SheetParts, isFresh: boolean): void => {
+  batch(() => {
+    const firstFigure = parts.figure && (isFresh || !state.sheet.value.figure)
+    state.sheet.value = isFresh ? parts : { ...state.sheet.value, ...parts }
+    if (firstFigure && parts.figure) {
+      const { max } = parts.figure
+      state.scrubTo(state.scrubMm.value > 0 ? state.scrubMm.value : 0.6 * max[2])
+    }
+  })
+}
+
+const say = (text: string): void => {
+  state.said.value = text
+}
+
+/** Runs a step. Resolves true when the sheet is whole, false when it was stopped or could not be made. */
+const run = async (step: Step): Promise<boolean> => {
+  stopper?.abort()
+  const mine = new AbortController()
+  stopper = mine
+  batch(() => {
+    state.troubles.value = []
+    state.chosen.value = null
+    state.showsAll.value = false
+    state.isWhole.value = false
+  })
+  const key = stepKey(step)
+  const ready = kept.get(key)
+  if (ready) {
+    batch(() => {
+      showParts(ready, true)
+      state.progress.value = null
+      state.isWhole.value = true
+    })
+    say(`Sheet of ${step.source.name} is shown. ${ready.summary?.verdict ?? ''}`)
+    return true
+  }
+  state.progress.value = { share: 0, doing: 'reading the file' }
+  let isFresh = true
+  try {
+    const { id, name, bytes } = step.source
+    const order: ExamineOrder = { key: id, name, bytes: await bytes(), settings: step.settings }
+    const answer = await pool.run<ExamineAnswer>('examine', order, {
+      signal: mine.signal,
+      onProgress: (share, doing) => {
+        if (stopper === mine) state.progress.value = { share, doing }
+      },
+      onPartial: (part) => {
+        if (stopper !== mine) return
+        showParts(part as SheetParts, isFresh)
+        isFresh = false
+      },
+    })
+    if (stopper !== mine) return false
+    if (!answer.ok) {
+      state.troubles.value = answer.issues.map(({ message }) => message)
+      say(`${step.source.name} could not be examined.`)
+      return false
+    }
+    kept.set(key, state.sheet.value)
+    if (kept.size > MOST_KEPT) kept.delete(kept.keys().next().value as string)
+    state.isWhole.value = true
+    say(`Examined. ${state.sheet.value.summary?.verdict ?? ''}`)
+    return true
+  } catch (fault) {
+    if (stopper !== mine) return false
+    if (fault instanceof Cancelled) say('Stopped. What is on the sheet is partial.')
+    else {
+      const why = fault instanceof Error ? fault.message : String(fault)
+      state.troubles.value = [`The examination broke off: ${why}. Try again, or open another file.`]
+    }
+    return false
+  } finally {
+    if (stopper === mine) state.progress.value = null
+  }
+}
+
+/** Takes a new step: it becomes the last of the history. A step that comes to nothing is no step: the sheet before it returns. */
+export const takeStep = async (next: Step): Promise<void> => {
+  const [before, at] = [state.steps.value, state.stepAt.value]
+  const wasWhole = state.isWhole.value
+  batch(() => {
+    state.steps.value = afterStep(before, at, next)
+    state.stepAt.value = at + 1
+  })
+  const mineAt = at + 1
+  const isDone = await run(next)
+  if (isDone || state.steps.value[state.stepAt.value] !== next || state.stepAt.value !== mineAt) return
+  const former = before[at]
+  if (!former || !wasWhole) return
+  const troubles = state.troubles.value
+  const words = state.said.value
+  batch(() => {
+    state.steps.value = before
+    state.stepAt.value = at
+  })
+  await run(former)
+  state.troubles.value = troubles
+  say(words)
+}
+
+/** Walks to a step of the history. */
+export const walkTo = async (at: number): Promise<void> => {
+  const step = state.steps.value[at]
+  if (!step || at === state.stepAt.value) return
+  state.stepAt.value = at
+  await run(step)
+}
+
+/** Stops what is being worked out. */
+export const stop = (): void => stopper?.abort()
+
+export const isRunning = (): boolean => state.progress.value !== null

@@ -1,0 +1,34 @@
+// A finding in words: where, by which numbers, how sure, and what a remedy would do.
+
+import type { Effect, Evidence, Finding } from '../../engine/findings/index.ts'
+import { printedUnit } from '../../picture/index.ts'
+
+/** Decimals by size, so that small lengths keep their meaning and large numbers stay short. */
+const tidy = (value: number): string => {
+  if (!Number.isFinite(value)) return '–'
+  if (Number.isInteger(value)) return String(value)
+  const size = Math.abs(value)
+  return value.toFixed(size >= 100 ? 0 : size >= 10 ? 1 : 2)
+}
+
+const withUnit = (value: number, unit: string): string => (unit ? `${tidy(value)} ${printedUnit(unit)}` : tidy(value))
+
+/** Height range, e.g. "22.4–24.3 mm up". */
+export const whereWords = ({ place }: Finding): string => {
+  const [from, to] = [place.fromMm.toFixed(1), place.toMm.toFixed(1)]
+  return from === to ? `${from} mm up` : `${from}–${to} mm up`
+}
+
+export const evidenceWords = ({ label, value, unit, limit }: Evidence): string =>
+  `${label} ${withUnit(value, unit)}${limit === undefined ? '' : ` (limit ${withUnit(limit, unit)})`}`
+
+/** "sure 8 in 10" */
+export const certaintyWords = (share: number): string => `sure ${Math.round(10 * share)} in 10`
+
+/** What trying it would do, as computed. */
+export const effectWords = ({ resolves, label, before, after, unit, brings }: Effect): string => {
+  const change = `${label} ${tidy(before)} → ${withUnit(after, unit)}`
+  const words = [resolves ? `cures it: ${change}` : change]
+  if (brings.length) words.push(`brings ${brings.map((rule) => rule.replaceAll('-', ' ')).join(', ')}`)
+  return words.join('; ')
+}

@@ -1,0 +1,130 @@
+// Findings, worst first: one plain sentence, then numbers, how sure, why, and remedies that can be tried.
+
+import { useEffect, useRef } from 'preact/hooks'
+import type { Finding } from '../../engine/findings/index.ts'
+import { flagSvg, SEVERITY_WORDS } from '../../picture/index.ts'
+import { FIRST_SHOWN, lettered, shownRemedies, tryRemedy } from '../actions/actions.ts'
+import { chosen, isWhole, lookAt, progress, sheet, showsAll } from '../state.ts'
+import { certaintyWords, effectWords, evidenceWords, whereWords } from './finding-words.ts'
+
+const Remedies = ({ finding }: { finding: Finding }) => {
+  const letters = lettered()
+  const remedies = shownRemedies(finding)
+  const nMore = finding.remedies.length - remedies.length
+  if (!finding.remedies.length) return null
+  return (
+    <ul class="remedies">
+      {remedies.map((remedy) => {
+        const found = letters.find((one) => one.remedy === remedy)
+        const effect = remedy.effect
+          ? effectWords(remedy.effect)
+          : isWhole.value
+            ? 'effect not known'
+            : 'being worked out'
+        return (
+          <li key={remedy.id}>
+            <button
+              type="button"
+              class="remedy"
+              disabled={!found || progress.value !== null}
+              onClick={() => tryRemedy(remedy)}
+              title={
+                found ? 'Try it: one step, which can be taken back' : 'A change to the sculpt, made outside the bench'
+              }
+            >
+              <kbd>{found?.letter || '–'}</kbd>
+              <span class="remedy-label">{remedy.label}</span>
+              <span class="remedy-effect">{effect}</span>
+            </button>
+          </li>
+        )
+      })}
+      {nMore > 0 && (
+        <li>
+          <button type="button" class="more" onClick={() => lookAt(finding.id)}>
+            {nMore} more {nMore === 1 ? 'remedy' : 'remedies'}
+          </button>
+        </li>
+      )}
+    </ul>
+  )
+}
+
+const Entry = ({ finding, number }: { finding: Finding; number: number }) => {
+  const item = useRef<HTMLLIElement>(null)
+  const isChosen = chosen.value === finding.id
+  useEffect(() => {
+    if (isChosen && document.activeElement?.closest('.findings') === null)
+      item.current?.scrollIntoView({ block: 'nearest' })
+  }, [isChosen])
+  const first = finding.evidence.slice(0, 3).map(evidenceWords)
+  return (
+    <li ref={item} class={isChosen ? 'finding chosen' : 'finding'} id={`finding-${number}`}>
+      <span class="flag-mark" dangerouslySetInnerHTML={{ __html: flagSvg(finding.severity, number, 23) }} />
+      <div>
+        <h3>
+          <button type="button" class="look" aria-pressed={isChosen} onClick={() => lookAt(finding.id)}>
+            {finding.title}
+          </button>
+        </h3>
+        <p class="numbers">
+          {[whereWords(finding), ...first].join(' · ')}
+          {' · '}
+          {certaintyWords(finding.certainty.share)}
+        </p>
+        <Remedies finding={finding} />
+        <details>
+          <summary>why</summary>
+          <p class="why">{finding.why}</p>
+          {finding.evidence.length > 3 && <p class="why">{finding.evidence.map(evidenceWords).join('; ')}.</p>}
+          <p class="why">
+            {certaintyWords(finding.certainty.share)}: {finding.certainty.cause}
+          </p>
+        </details>
+      </div>
+    </li>
+  )
+}
+
+/** The list of findings with its legend of shapes. */
+export const Findings = () => {
+  const { findings } = sheet.value
+  const shownFindings = findings
+    ? findings.filter(({ id }, k) => k < FIRST_SHOWN || showsAll.value || id === chosen.value)
+    : []
+  const used = [...new Set((findings ?? []).map(({ severity }) => severity))]
+  return (
+    <section class="findings" aria-labelledby="findings-title">
+      <div class="findings-head">
+        <h2 id="findings-title">Findings</h2>
+        <p class="faint">
+          {!findings
+            ? 'come last'
+            : findings.length === 0
+              ? 'nothing found that speaks against printing it'
+              : used
+                  .map(
+                    (severity) =>
+                      `${findings.filter((one) => one.severity === severity).length} ${SEVERITY_WORDS[severity]}`,
+                  )
+                  .join(' · ')}
+        </p>
+      </div>
+      <ol>
+        {shownFindings.map((finding) => (
+          <Entry key={finding.id} finding={finding} number={(findings?.indexOf(finding) ?? 0) + 1} />
+        ))}
+      </ol>
+      {findings && findings.length > shownFindings.length && (
+        <button
+          type="button"
+          onClick={() => {
+            showsAll.value = true
+          }}
+        >
+          show the other {findings.length - shownFindings.length}
+        </button>
+      )}
+    </section>
+  )
+}

@@ -1,0 +1,122 @@
+// The height log: whatever tracks there are, beside the figure on its height axis, with the values at the scrubbed height.
+
+import { useMemo } from 'preact/hooks'
+import { heightTable, shown, type TrackPicture, trackSvg } from '../../picture/index.ts'
+import { type BoardFrame, frame, placeOf } from '../board-frame.ts'
+import { chosen, layer, scrubMm, sheet } from '../state.ts'
+import { trackWidth } from './track-width.ts'
+
+const shareOf = (track: TrackPicture, value: number): number =>
+  Math.min(1, Math.max(0, (value - track.from) / (track.to - track.from)))
+
+const Readout = ({ track, f, widthPx }: { track: TrackPicture; f: BoardFrame; widthPx: number }) => {
+  const value = layer.value >= 0 ? track.values[layer.value] : Number.NaN
+  if (!Number.isFinite(value)) return null
+  const x = 0.5 + shareOf(track, value) * (widthPx - 1)
+  const isRight = x > widthPx * 0.6
+  return (
+    <div class="readout" aria-hidden="true" style={{ top: `${placeOf(f, scrubMm.value)}px` }}>
+      <i style={{ left: `${x}px` }} />
+      <b style={isRight ? { right: `${widthPx - x + 7}px` } : { left: `${x + 7}px` }}>{shown(value, track.decimals)}</b>
+    </div>
+  )
+}
+
+const Track = ({
+  track,
+  faceZ,
+  f,
+  widthPx,
+}: {
+  track: TrackPicture
+  faceZ: Float64Array
+  f: BoardFrame
+  widthPx: number
+}) => {
+  const svg = useMemo(() => trackSvg(track, faceZ, { ...f, widthPx }), [track, faceZ, f, widthPx])
+  return (
+    <div class="track" style={{ width: `${widthPx}px` }}>
+      <div class="track-head" style={{ height: `${f.topPx}px` }}>
+        <div>
+          <h3>{track.question}</h3>
+          <p>{track.unit ? `${track.quantity}, ${track.unit}` : track.quantity}</p>
+        </div>
+      </div>
+      <div class="track-plot" dangerouslySetInnerHTML={{ __html: svg }} />
+      <p class="track-limit">
+        {track.limit ? `${track.limit.label} ${Number(track.limit.value.toFixed(3))}` : ''}
+        {track.other ? ` dotted: ${track.other.label}` : ''}
+      </p>
+      <Readout track={track} f={f} widthPx={widthPx} />
+    </div>
+  )
+}
+
+/** All tracks, and the table behind them. */
+export const Log = () => {
+  const { tracks, layers, findings } = sheet.value
+  const f = frame.value
+  const faceZ = layers?.faceZ
+  if (!tracks?.length || !faceZ)
+    return (
+      <div class="log" style={{ minHeight: `${f.topPx + f.plotPx}px` }}>
+        <p class="waiting" style={{ top: `${f.topPx + 12}px` }}>
+          {sheet.value.figure ? 'The log comes when the sections are cut.' : ''}
+        </p>
+      </div>
+    )
+  const widthPx = trackWidth(f.logPx, tracks.length)
+  const marked = findings?.find(({ id }) => id === chosen.value)
+  return (
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: the region scrolls sideways, so the keyboard must reach it
+    <section class="log" aria-label="Height log" tabIndex={0}>
+      <div class="tracks">
+        {tracks.map((track) => (
+          <Track key={track.id} track={track} faceZ={faceZ} f={f} widthPx={widthPx} />
+        ))}
+        {marked && (
+          <div
+            class="band"
+            aria-hidden="true"
+            style={{
+              top: `${placeOf(f, marked.place.toMm) - 1}px`,
+              height: `${Math.max(2, placeOf(f, marked.place.fromMm) - placeOf(f, marked.place.toMm) + 2)}px`,
+            }}
+          />
+        )}
+      </div>
+    </section>
+  )
+}
+
+/** How each track is worked out, and its numbers as a table. */
+export const LogNotes = () => {
+  const { tracks, layers } = sheet.value
+  const table = useMemo(() => (tracks?.length && layers ? heightTable(tracks, layers.faceZ, 1) : ''), [tracks, layers])
+  if (!tracks?.length) return null
+  return (
+    <div class="log-notes">
+      <details>
+        <summary>How each track is worked out</summary>
+        <dl>
+          {tracks.map(({ id, question, why }) => (
+            <div key={id}>
+              <dt>{question}</dt>
+              <dd>{why}</dd>
+            </div>
+          ))}
+        </dl>
+      </details>
+      <details>
+        <summary>The log as a table</summary>
+        <section
+          class="table-scroll"
+          // biome-ignore lint/a11y/noNoninteractiveTabindex: scrolls sideways, so the keyboard must reach it
+          tabIndex={0}
+          aria-label="Height log as a table"
+          dangerouslySetInnerHTML={{ __html: table }}
+        />
+      </details>
+    </div>
+  )
+}

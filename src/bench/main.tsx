@@ -1,0 +1,43 @@
+// Starts the bench: theme, keys, files, print, offline keeping, and the first figure.
+
+import { effect } from '@preact/signals'
+import { render } from 'preact'
+import { listenForKeys } from './actions/actions.ts'
+import { crewSources } from './crew-files.ts'
+import { keepForOffline } from './keep-offline.ts'
+import { listenForFiles, openSource } from './open-files.ts'
+import { App } from './sheet/app.tsx'
+import * as state from './state.ts'
+import './style/sheet.css'
+
+const THEME_KEY = 'fettle theme'
+
+const followTheme = (): void => {
+  const stored = localStorage.getItem(THEME_KEY)
+  if (stored === 'light' || stored === 'dark') state.theme.value = stored
+  effect(() => {
+    document.documentElement.dataset.theme = state.theme.value
+    localStorage.setItem(THEME_KEY, state.theme.value)
+  })
+}
+
+const followPrint = (): void => {
+  const set = (is: boolean) => () => {
+    state.isPrinting.value = is
+    document.documentElement.classList.toggle('printing', is)
+  }
+  window.addEventListener('beforeprint', set(true))
+  window.addEventListener('afterprint', set(false))
+  matchMedia('print').addEventListener('change', ({ matches }) => set(matches)())
+}
+
+followTheme()
+followPrint()
+listenForFiles()
+listenForKeys()
+state.sources.value = crewSources()
+const root = document.querySelector('#bench')
+if (root) render(<App />, root)
+const first = state.sources.value[0]
+if (first) void openSource(first)
+void keepForOffline()

@@ -1,0 +1,73 @@
+// Ways to hand in a file: drop it anywhere, choose it, paste it.
+
+import type { ExamineSettings } from '../engine/examine/index.ts'
+import { EXAMINE_DEFAULTS } from '../engine/examine/index.ts'
+import { takeStep } from './examine-run.ts'
+import * as state from './state.ts'
+
+/** Above this the tab would run out of memory before it could say so. */
+const MOST_BYTES = 700 * 2 ** 20
+
+const settingsFor = (source: state.Source): ExamineSettings =>
+  source.soleToEyeMm === null
+    ? EXAMINE_DEFAULTS
+    : { ...EXAMINE_DEFAULTS, scale: { by: 'scale-height', soleToEyeMm: source.soleToEyeMm } }
+
+/** Opens a figure with the starting settings. */
+export const openSource = (source: state.Source): Promise<void> =>
+  takeStep({ label: source.name, source, settings: settingsFor(source) })
+
+const sourceOf = (file: File): state.Source => ({
+  id: `file ${file.name} ${file.size} ${file.lastModified}`,
+  name: file.name,
+  story: '',
+  soleToEyeMm: null,
+  bytes: async () => new Uint8Array(await file.arrayBuffer()),
+})
+
+/** Takes files in: all of them can be chosen from then on, the first is opened. */
+export const openFiles = async (files: readonly File[]): Promise<void> => {
+  const refused: string[] = []
+  const taken = files.filter((file) => {
+    if (file.size === 0) refused.push(`${file.name} is empty; choose a file with a mesh in it.`)
+    else if (file.size > MOST_BYTES)
+      refused.push(
+        `${file.name} has ${Math.round(file.size / 2 ** 20)} MB; a browser tab can hold up to ${MOST_BYTES / 2 ** 20}. Use the command for it.`,
+      )
+    else return true
+    return false
+  })
+  const fresh = taken.map(sourceOf).filter(({ id }) => !state.sources.value.some((known) => known.id === id))
+  if (fresh.length) state.sources.value = [...state.sources.value, ...fresh]
+  if (taken.length) await openSource(state.sources.value.find(({ id }) => id === sourceOf(taken[0]).id)!)
+  if (refused.length) state.troubles.value = [...state.troubles.value, ...refused]
+}
+
+/** Listens for files dropped or pasted anywhere on the page. */
+export const listenForFiles = (): void => {
+  let depth = 0
+  const carriesFiles = (event: DragEvent) => event.dataTransfer?.types.includes('Files') ?? false
+  window.addEventListener('dragenter', (event) => {
+    if (!carriesFiles(event)) return
+    depth++
+    state.isDragging.value = true
+  })
+  window.addEventListener('dragleave', () => {
+    depth = Math.max(0, depth - 1)
+    if (depth === 0) state.isDragging.value = false
+  })
+  window.addEventListener('dragover', (event) => event.preventDefault())
+  window.addEventListener('drop', (event) => {
+    event.preventDefault()
+    depth = 0
+    state.isDragging.value = false
+    const files = [...(event.dataTransfer?.files ?? [])]
+    if (files.length) void openFiles(files)
+    else
+      state.troubles.value = ['What was dropped holds no file. Drop a mesh file: STL, OBJ, PLY, OFF, 3MF, glTF or GLB.']
+  })
+  window.addEventListener('paste', (event) => {
+    const files = [...(event.clipboardData?.files ?? [])]
+    if (files.length) void openFiles(files)
+  })
+}

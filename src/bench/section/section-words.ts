@@ -1,0 +1,89 @@
+// The section at one height in words and marks: what is there, how thin, how many shells, what is lost.
+
+import type { PlanMark } from '../../picture/index.ts'
+import { shown } from '../../picture/index.ts'
+import type { SheetParts } from '../messages.ts'
+
+export interface SectionReading {
+  readonly title: string
+  /** One line about the whole layer. */
+  readonly whole: string
+  /** One line a piece, largest first. */
+  readonly pieces: readonly string[]
+  readonly marks: readonly PlanMark[]
+}
+
+const MOST_PIECES = 5
+const MOST_MARKS = 5
+const count = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`
+
+/** Reads the section of a layer. Needs the layers; the rest is said as far as it is known. */
+export const readSection = (parts: SheetParts, layer: number): SectionReading | null => {
+  const { layers, relations, outlineThickness, shellFit, vanishing } = parts
+  if (!layers || layer < 0) return null
+  const islands: number[] = []
+  for (let i = layers.islandStart[layer]; i < layers.islandStart[layer + 1]; i++) islands.push(i)
+  islands.sort((a, b) => layers.islandArea[b] - layers.islandArea[a])
+  const areaMm2 = islands.reduce((sum, i) => sum + layers.islandArea[i], 0)
+  const lost = (vanishing ?? []).filter(({ fromLayer, toLayer }) => fromLayer <= layer && layer <= toLayer)
+  const beadMm = parts.settings?.beadWidthMm ?? 0.4
+  const marks: PlanMark[] = []
+
+  const pieces = islands.slice(0, MOST_PIECES).map((i) => {
+    const words = [`${shown(layers.islandArea[i], layers.islandArea[i] < 10 ? 2 : 1)} mm²`]
+    const thinnest = outlineThickness?.islandThinnest[i]
+    if (thinnest !== undefined && Number.isFinite(thinnest)) {
+      const fits = shellFit ? shellFit.atThinnest[i] : Number.NaN
+      words.push(
+        `${shown(thinnest, 2)} mm at its thinnest` +
+          (Number.isFinite(fits)
+            ? `, where ${fits === 0 ? 'no shell fits' : count(fits, 'shell fits', 'shells fit')}`
+            : ''),
+      )
+      if (outlineThickness && thinnest < 3 * beadMm)
+        marks.push({
+          kind: 'thin',
+          x: outlineThickness.islandThinnestAt[2 * i],
+          y: outlineThickness.islandThinnestAt[2 * i + 1],
+          radiusMm: thinnest / 2,
+          label: `${shown(thinnest, 2)} mm thin`,
+        })
+    }
+    if (relations?.startsInAir[i]) {
+      words.push('starts in mid air')
+      const loop = layers.islandLoop[i]
+      const at = layers.loopStart[loop]
+      marks.unshift({
+        kind: 'air',
+        x: layers.points[2 * at],
+        y: layers.points[2 * at + 1],
+        radiusMm: Math.sqrt(layers.islandArea[i] / Math.PI),
+        label: 'starts in mid air',
+      })
+    }
+    return words.join(', ')
+  })
+  if (islands.length > MOST_PIECES) pieces.push(`and ${islands.length - MOST_PIECES} smaller pieces`)
+  for (const { at, lengthMm, widthMm } of lost)
+    marks.unshift({
+      kind: 'lost',
+      x: at[0],
+      y: at[1],
+      radiusMm: lengthMm / 2,
+      label: `lost: ${shown(lengthMm, 1)} × ${shown(widthMm, 2)} mm`,
+    })
+
+  const words = [
+    `layer ${layer + 1} of ${layers.nLayers}`,
+    count(islands.length, 'piece', 'pieces'),
+    `${shown(areaMm2, areaMm2 < 10 ? 2 : 1)} mm²`,
+  ]
+  const reach = relations?.unsupportedMm[layer]
+  if (reach !== undefined && reach > 0.005) words.push(`reaches ${shown(reach, 2)} mm beyond the layer below`)
+  return {
+    title: `Section at ${shown(layers.cutZ[layer], 2)} mm`,
+    whole: words.join(' · '),
+    pieces,
+    marks: marks.slice(0, MOST_MARKS),
+  }
+}

@@ -1,0 +1,71 @@
+// The section at the scrubbed height, in plan and to scale, with its reading in words.
+
+import { useMemo } from 'preact/hooks'
+import { sectionSvg } from '../../picture/index.ts'
+import { boardPx } from '../board-frame.ts'
+import { isPrinting, layer, scrubByLayers, sheet } from '../state.ts'
+import { readSection } from './section-words.ts'
+
+const planOf = (layers: NonNullable<typeof sheet.value.layers>, i: number) => ({
+  loopStart: layers.loopStart,
+  points: layers.points,
+  fromLoop: layers.layerStart[i],
+  toLoop: layers.layerStart[i + 1],
+})
+
+/** Plan and words of one layer. */
+export const Section = () => {
+  const parts = sheet.value
+  const at = layer.value
+  const reading = useMemo(() => readSection(parts, at), [parts, at])
+  const { layers } = parts
+  const width = isPrinting.value
+    ? 430
+    : Math.max(250, Math.min(560, boardPx.value < 620 ? boardPx.value : boardPx.value * 0.56))
+  const svg = useMemo(
+    () =>
+      layers && reading
+        ? sectionSvg(
+            {
+              solid: planOf(layers, at),
+              ...(at > 0 ? { below: planOf(layers, at - 1) } : {}),
+              marks: reading.marks,
+              label: `${reading.title}, in plan: ${reading.whole}`,
+            },
+            { widthPx: width, heightPx: isPrinting.value ? 210 : 270, mostPxPerMm: 50 },
+          )
+        : '',
+    [layers, reading, width, at],
+  )
+  return (
+    <section class="section" data-board aria-labelledby="section-title">
+      <div class="section-words">
+        <h2 id="section-title">{reading?.title ?? 'Section'}</h2>
+        {reading ? (
+          <>
+            <p class="faint">{reading.whole}</p>
+            <ul>
+              {reading.pieces.map((text, k) => (
+                <li key={k} class="piece">
+                  {text}
+                </li>
+              ))}
+            </ul>
+            <p class="key">Hatched: solid. Dashed: the layer below. Rings: thin, lost, or starting in mid air.</p>
+            <p class="layer-steps">
+              <button type="button" onClick={() => scrubByLayers(1)}>
+                layer up
+              </button>
+              <button type="button" onClick={() => scrubByLayers(-1)}>
+                layer down
+              </button>
+            </p>
+          </>
+        ) : (
+          <p class="faint">comes when the sections are cut</p>
+        )}
+      </div>
+      <div class="plan" dangerouslySetInnerHTML={{ __html: svg }} />
+    </section>
+  )
+}

@@ -1,0 +1,98 @@
+// The whole sheet: head, verdict, figure with log, section, findings, foot.
+
+import { useEffect, useRef } from 'preact/hooks'
+import { boardPx, frame, heightAt, placeOf, windowPx } from '../board-frame.ts'
+import { Elevation } from '../elevation/elevation.tsx'
+import { Findings } from '../findings/findings.tsx'
+import { Log, LogNotes } from '../log/log.tsx'
+import { Section } from '../section/section.tsx'
+import { isDragging, isPrinting, scrubMm, scrubTo, sheet } from '../state.ts'
+import { Dialogs } from './dialogs.tsx'
+import { Foot } from './foot.tsx'
+import { Head } from './head.tsx'
+import { Status } from './status.tsx'
+
+const ScrubLine = () => (
+  <div class="scrub-line" aria-hidden="true" style={{ top: `${placeOf(frame.value, scrubMm.value)}px` }} />
+)
+
+/** Figure and log on one height axis; moving the pointer over it scrubs. */
+const Board = () => {
+  const board = useRef<HTMLDivElement>(null)
+  useEffect(() => {
+    const measure = () => {
+      if (isPrinting.value || !board.current?.parentElement) return
+      boardPx.value = Math.floor(board.current.parentElement.clientWidth)
+      windowPx.value = innerHeight
+    }
+    measure()
+    const observer = new ResizeObserver(measure)
+    if (board.current?.parentElement) observer.observe(board.current.parentElement)
+    addEventListener('resize', measure)
+    return () => {
+      observer.disconnect()
+      removeEventListener('resize', measure)
+    }
+  }, [])
+  const isOnPlot = (event: PointerEvent): boolean => {
+    const { topPx, plotPx } = frame.value
+    const y = event.clientY - (board.current?.getBoundingClientRect().top ?? 0)
+    return y > topPx && y < topPx + plotPx
+  }
+  const scrub = (event: PointerEvent) => {
+    if (!board.current || !sheet.value.figure) return
+    scrubTo(heightAt(frame.value, event.clientY - board.current.getBoundingClientRect().top))
+  }
+  return (
+    <div
+      class="board"
+      data-board
+      ref={board}
+      onPointerMove={(event) => {
+        if (event.pointerType === 'mouse' && isOnPlot(event)) scrub(event)
+      }}
+      onPointerDown={(event) => {
+        if (
+          event.pointerType !== 'mouse' &&
+          isOnPlot(event) &&
+          event.target instanceof Element &&
+          event.target.closest('.log')
+        )
+          scrub(event)
+      }}
+    >
+      <Elevation onScrub={scrub} />
+      <Log />
+      {sheet.value.figure && !isPrinting.value && <ScrubLine />}
+    </div>
+  )
+}
+
+export const App = () => (
+  <>
+    <a class="skip" href="#findings-title">
+      To the findings
+    </a>
+    <div class={sheet.value.figure ? 'paper' : 'paper empty'}>
+      <Head />
+      <main>
+        <Status />
+        <div class="columns">
+          <div class="drawing">
+            <Board />
+            <Section />
+            <LogNotes />
+          </div>
+          <Findings />
+        </div>
+      </main>
+      <Foot />
+    </div>
+    {isDragging.value && (
+      <div class="dropping" aria-hidden="true">
+        <p>Let go: the figure is examined here, nothing is uploaded.</p>
+      </div>
+    )}
+    <Dialogs />
+  </>
+)

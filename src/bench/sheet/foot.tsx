@@ -1,0 +1,75 @@
+// The sheet's foot: what was assumed, the title block, the cautions.
+
+import { shown } from '../../picture/index.ts'
+import { isKeptOffline, sheet, step } from '../state.ts'
+
+const Assumed = () => {
+  const { summary, figure } = sheet.value
+  const sentences = summary?.assumed ?? (figure ? [figure.scale.reason, figure.eyeLine.reason] : [])
+  if (!sentences.length) return null
+  return (
+    <section class="assumed" aria-labelledby="assumed-title">
+      <h2 id="assumed-title">Taken for granted</h2>
+      <ul>
+        {sentences.map((text) => (
+          <li key={text}>{text}</li>
+        ))}
+      </ul>
+    </section>
+  )
+}
+
+const TitleBlock = () => {
+  const { figure, settings } = sheet.value
+  if (!figure || !settings) return null
+  const { health } = figure
+  const rows: readonly (readonly [string, string])[] = [
+    ['figure', figure.name],
+    ['size', `${[0, 1, 2].map((axis) => shown(figure.max[axis] - figure.min[axis], 1)).join(' × ')} mm`],
+    ['scale', `1:${Math.round(figure.oneTo)}, ${figure.scale.basis}`],
+    [
+      'mesh',
+      `${health.nTriangles.toLocaleString('en')} triangles, ${health.nShells} ${health.nShells === 1 ? 'shell' : 'shells'}, ` +
+        (health.closed
+          ? 'closed'
+          : health.nHoles === 0
+            ? 'not closed'
+            : `${health.nHoles} ${health.nHoles === 1 ? 'hole' : 'holes'}`),
+    ],
+    ['layers', `${shown(settings.layerHeightMm, 2)} mm, first ${shown(settings.firstLayerHeightMm, 2)} mm`],
+    ['bead', `${shown(settings.beadWidthMm, 2)} mm, ${settings.nShells} shells`],
+  ]
+  return (
+    <table class="title-block">
+      <caption class="unseen">Title block</caption>
+      <tbody>
+        {rows.map(([name, value]) => (
+          <tr key={name}>
+            <th scope="row">{name}</th>
+            <td>{value}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  )
+}
+
+/** Assumptions, title block, cautions. */
+export const Foot = () => (
+  <footer class="foot">
+    <Assumed />
+    <TitleBlock />
+    <section class="cautions" aria-labelledby="cautions-title">
+      <h2 id="cautions-title">Cautions</h2>
+      <p>
+        Nozzle and bed burn: let them cool. Ventilate the room. Wet-sand with a mask on. Small parts: not for children
+        under three.
+      </p>
+      <p class="faint">
+        {step.value?.source.story ? `${step.value.source.story} ` : ''}
+        Worked out in this browser; nothing is uploaded.
+        {isKeptOffline.value ? ' Kept for use without a network.' : ''}
+      </p>
+    </section>
+  </footer>
+)

@@ -1,0 +1,132 @@
+// The sheet's head: what is shown, at what size, how to open another, and the steps taken so far.
+
+import { useRef } from 'preact/hooks'
+import { shown } from '../../picture/index.ts'
+import { canRedo, canUndo } from '../actions/actions.ts'
+import { walkTo } from '../examine-run.ts'
+import { openFiles, openSource } from '../open-files.ts'
+import { dialog, sheet, sources, step, stepAt, steps, type Theme, theme } from '../state.ts'
+
+const scaleLine = (): string => {
+  const { summary, figure, settings } = sheet.value
+  if (!figure) return ''
+  const soleToEye = summary?.soleToEyeMm ?? figure.eyeLine.value - figure.soleMm
+  const parts = [
+    `${shown(soleToEye, 1)} mm to the eye line`,
+    `${shown(figure.max[2], 1)} mm tall`,
+    `1:${Math.round(figure.oneTo)}`,
+    `${shown(figure.mass.volume / 1000, 2)} cm³`,
+  ]
+  if (settings && summary)
+    parts.push(
+      `${summary.nLayers} layers of ${shown(settings.layerHeightMm, 2)} mm`,
+      `bead ${shown(settings.beadWidthMm, 2)} mm`,
+    )
+  return parts.join(' · ')
+}
+
+const NEXT_THEME: Readonly<Record<Theme, Theme>> = { auto: 'light', light: 'dark', dark: 'auto' }
+const THEME_WORDS: Readonly<Record<Theme, string>> = { auto: 'as the system', light: 'paper', dark: 'night' }
+
+const Tools = () => {
+  const input = useRef<HTMLInputElement>(null)
+  return (
+    <div class="tools">
+      <span class="chooser">
+        <label class="unseen" for="figure">
+          Figure
+        </label>
+        <select
+          id="figure"
+          value={step.value?.source.id ?? ''}
+          onChange={(event) => {
+            const source = sources.value.find(({ id }) => id === event.currentTarget.value)
+            if (source) void openSource(source)
+          }}
+        >
+          {sources.value.map(({ id, name }) => (
+            <option key={id} value={id}>
+              {name}
+            </option>
+          ))}
+        </select>
+      </span>
+      <input
+        ref={input}
+        class="unseen"
+        type="file"
+        multiple
+        tabIndex={-1}
+        aria-label="Mesh files"
+        accept=".stl,.obj,.ply,.off,.3mf,.gltf,.glb"
+        onChange={(event) => {
+          void openFiles([...(event.currentTarget.files ?? [])])
+          event.currentTarget.value = ''
+        }}
+      />
+      <button type="button" class="strong" onClick={() => input.current?.click()}>
+        Open a file
+      </button>
+      <button
+        type="button"
+        onClick={() => {
+          dialog.value = 'settings'
+        }}
+      >
+        Size and layers
+      </button>
+      <button type="button" disabled={!canUndo()} onClick={() => void walkTo(stepAt.value - 1)}>
+        Take back
+      </button>
+      <button type="button" disabled={!canRedo()} onClick={() => void walkTo(stepAt.value + 1)}>
+        Again
+      </button>
+      <button type="button" onClick={() => print()}>
+        Print
+      </button>
+      <button
+        type="button"
+        onClick={() => {
+          theme.value = NEXT_THEME[theme.value]
+        }}
+      >
+        Light: {THEME_WORDS[theme.value]}
+      </button>
+      <button
+        type="button"
+        aria-label="List the keys"
+        onClick={() => {
+          dialog.value = 'keys'
+        }}
+      >
+        ?
+      </button>
+    </div>
+  )
+}
+
+/** Walkable history; shown when there is more than the first step. */
+const Steps = () =>
+  steps.value.length < 2 ? null : (
+    <nav class="steps" aria-label="Steps taken">
+      <ol>
+        {steps.value.map(({ label }, k) => (
+          <li key={k} class={k > stepAt.value ? 'taken-back' : ''}>
+            <button type="button" aria-current={k === stepAt.value ? 'step' : undefined} onClick={() => void walkTo(k)}>
+              {label}
+            </button>
+          </li>
+        ))}
+      </ol>
+    </nav>
+  )
+
+/** Name, scale line, tools, steps. */
+export const Head = () => (
+  <header class="head">
+    <h1>{sheet.value.summary?.name ?? sheet.value.figure?.name ?? step.value?.source.name ?? 'Fettle'}</h1>
+    <Tools />
+    <p class="scale-line">{scaleLine() || 'Examines a small figure before any plastic is melted.'}</p>
+    <Steps />
+  </header>
+)

@@ -1,0 +1,52 @@
+// What is going on: the verdict, progress with a stop, troubles as sentences, and a voice for screen readers.
+
+import { stop } from '../examine-run.ts'
+import { isWhole, progress, said, sheet, troubles } from '../state.ts'
+
+const Working = () => {
+  const now = progress.value
+  if (!now) return null
+  const percent = Math.round(100 * now.share)
+  return (
+    <div class="working">
+      <progress max={100} value={percent} aria-label="Share of the examination done" />
+      <span>
+        {now.doing} · {percent} %
+      </span>
+      <button type="button" onClick={stop}>
+        Stop
+      </button>
+    </div>
+  )
+}
+
+/** Verdict, progress and troubles. */
+export const Status = () => {
+  const { summary, figure } = sheet.value
+  const now = progress.value
+  return (
+    <div class="status">
+      {troubles.value.length > 0 && (
+        <div class="troubles" role="alert">
+          {troubles.value.map((text) => (
+            <p key={text}>{text}</p>
+          ))}
+          <button
+            type="button"
+            onClick={() => {
+              troubles.value = []
+            }}
+          >
+            Understood
+          </button>
+        </div>
+      )}
+      {summary && <p class="verdict">{summary.verdict}</p>}
+      {!now && figure && !isWhole.value && <p class="partial">Stopped: this sheet is partial.</p>}
+      <Working />
+      <p class="unseen" role="status" aria-live="polite">
+        {now ? now.doing : said.value}
+      </p>
+    </div>
+  )
+}

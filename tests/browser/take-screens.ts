@@ -1,0 +1,91 @@
+// Takes pictures of the built bench at several widths, by day and by night, and as it prints. Pictures are for looking at, not for comparing.
+
+import { mkdirSync } from 'node:fs'
+import { join } from 'node:path'
+import { type Browser, chromium, type Page } from 'playwright-core'
+import { findBrowser } from './find-browser.ts'
+import { serveFolder } from './serve-folder.ts'
+
+/** Waits until the sheet is whole: nothing is being worked out and the figure is drawn. */
+export const untilWhole = async (page: Page): Promise<void> => {
+  await page.waitForSelector('canvas[data-drawn="yes"]', { timeout: 90_000 })
+  await page.waitForSelector('.findings-head p:not(:text("come last"))', { timeout: 90_000 })
+  await page.waitForSelector('.working', { state: 'detached', timeout: 90_000 })
+}
+
+interface Shot {
+  readonly name: string
+  readonly width: number
+  readonly height: number
+  readonly scheme: 'light' | 'dark'
+  readonly prepare?: (page: Page) => Promise<void>
+}
+
+const SHOTS: readonly Shot[] = [
+  { name: 'keeper-wide', width: 1440, height: 1000, scheme: 'light' },
+  {
+    name: 'keeper-night-thickness',
+    width: 1440,
+    height: 1000,
+    scheme: 'dark',
+    prepare: async (page) => {
+      await page.getByLabel('lay thickness over it').check()
+    },
+  },
+  { name: 'keeper-narrow', width: 360, height: 780, scheme: 'light' },
+  {
+    name: 'lamplighter-finding',
+    width: 1100,
+    height: 900,
+    scheme: 'light',
+    prepare: async (page) => {
+      await page.getByLabel('Figure', { exact: true }).selectOption({ label: 'The lamplighter' })
+      await page.waitForTimeout(300)
+      await untilWhole(page)
+      await page.keyboard.press('.')
+      await page.waitForTimeout(300)
+    },
+  },
+  { name: 'keeper-4k', width: 3840, height: 2160, scheme: 'light' },
+  {
+    name: 'size-and-layers',
+    width: 900,
+    height: 900,
+    scheme: 'light',
+    prepare: (page) => page.getByRole('button', { name: 'Size and layers' }).click(),
+  },
+]
+
+/** Takes all pictures of a built bench into a folder; returns their paths. */
+export const takeScreens = async (dist: string, folder: string, given?: Browser): Promise<readonly string[]> => {
+  mkdirSync(folder, { recursive: true })
+  const served = await serveFolder(dist)
+  const browser = given ?? (await chromium.launch(await findBrowser()))
+  const paths: string[] = []
+  try {
+    for (const { name, width, height, scheme, prepare } of SHOTS) {
+      const context = await browser.newContext({
+        viewport: { width, height },
+        colorScheme: scheme,
+        reducedMotion: 'reduce',
+        serviceWorkers: 'block',
+      })
+      const page = await context.newPage()
+      page.on('pageerror', (fault) => console.error(name, fault))
+      page.on('console', (message) => {
+        if (message.type() === 'error') console.error(name, message.text())
+      })
+      await page.goto(served.address)
+      await untilWhole(page)
+      await prepare?.(page)
+      const path = join(folder, `${name}.png`)
+      await page.screenshot({ path, fullPage: name !== 'size-and-layers', animations: 'disabled', timeout: 120_000 })
+      paths.push(path)
+      await context.close()
+    }
+  } finally {
+    if (!given) await browser.close()
+    await served.close()
+  }
+  return paths
+}
