@@ -1,0 +1,65 @@
+// Entry of the command: finds its surroundings, hears Ctrl-C, runs the verb, turns trouble into exit codes.
+
+import { fileURLToPath } from 'node:url'
+import { version } from '../../package.json'
+import { Cancelled } from '../engine/kernel/index.ts'
+import type { ExamineOptions } from './examine-verb.ts'
+import { CommandTrouble, EXIT, type ExitCode } from './exit-codes.ts'
+import { completionVerb, crewVerb, helpVerb, manualVerb, serveVerb } from './other-verbs.ts'
+import { parseAndRun, troubleText } from './parse.ts'
+import type { Surroundings } from './places.ts'
+
+const stop = new AbortController()
+
+// The first Ctrl-C stops workers and lets half-written files be taken away; the second does not wait.
+const interrupt = () => {
+  if (stop.signal.aborted) process.exit(EXIT.interrupted)
+  stop.abort()
+}
+process.on('SIGINT', interrupt)
+process.on('SIGTERM', interrupt)
+
+// "fettle ... | head" closes the pipe early: that is no fault of anybody.
+process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+  if (error.code === 'EPIPE') process.exit(EXIT.fine)
+  throw error
+})
+
+// The entry stays in the top folder of the build, whatever parts the rest is split into.
+const besides = (path: string): string => fileURLToPath(new URL(path, import.meta.url))
+const around: Surroundings = {
+  version,
+  workerPath: besides('./worker.mjs'),
+  crewFolder: besides('../crew'),
+  benchFolder: besides('../bench'),
+  signal: stop.signal,
+}
+
+const run = async (): Promise<ExitCode> => {
+  try {
+    const code = await parseAndRun(process.argv.slice(2), around.version, {
+      // Loaded only when asked for: help need not wait for the sheet and its pictures.
+      examine: async (words, options) =>
+        (await import('./examine-verb.ts')).examineVerb(words, options as ExamineOptions, around),
+      crew: async (_words, options) => crewVerb(options, around),
+      serve: (_words, options) => serveVerb(options, around),
+      help: async ([verb]) => helpVerb(verb),
+      manual: async ([verb]) => manualVerb(verb),
+      completion: async ([shell]) => completionVerb(shell, around),
+    })
+    return stop.signal.aborted ? EXIT.interrupted : code
+  } catch (error) {
+    if (error instanceof Cancelled || stop.signal.aborted) {
+      process.stderr.write('fettle: stopped\n')
+      return EXIT.interrupted
+    }
+    if (error instanceof CommandTrouble) {
+      process.stderr.write(troubleText(error))
+      return error.code
+    }
+    process.stderr.write(`fettle: a fault in fettle itself: ${error instanceof Error ? error.stack : String(error)}\n`)
+    return EXIT.internal
+  }
+}
+
+process.exitCode = await run()
