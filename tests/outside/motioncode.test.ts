@@ -1,7 +1,10 @@
 // Reading motion code against the published RS-274/NGC rules, arcs against plane geometry, bead sections against the stadium.
 import { expect, test } from 'vitest'
-import { type CodeReading, readCode } from '../../src/engine/motioncode/index.ts'
-import { timeMoves } from '../../src/engine/timing/index.ts'
+import { type CodeReading, inferBeads, readCode, writeCode } from '../../src/engine/motioncode/index.ts'
+import { timeBeads, timeMoves } from '../../src/engine/timing/index.ts'
+import { STARTING_FILAMENT, STARTING_PRINTER, STARTING_RECIPE } from '../../src/recipe/index.ts'
+import { beadPlanOf } from '../bead-plans.ts'
+import { blockAndTube } from '../figure-plans.ts'
 import { freeMachine } from '../moves.ts'
 import { checkOutside } from '../validation.ts'
 
@@ -143,4 +146,78 @@ test('inverse time: the move takes 1/F minutes', () => {
 test('F is acted on before units of the same line', () => {
   check('G20 G1 X1 F60 after mm', 1, read('G21\nG20 G1 X1 F60').moves.speed[0], 1e-9, NIST, 'mm/s')
   check('F60 on a line after G20', 25.4, read('G20\nG1 X1 F60').moves.speed[0], 1e-6, NIST, 'mm/s')
+})
+
+test('bead area and feed: w 0.45, h 0.2, 50 mm/s', async () => {
+  const plan = beadPlanOf([
+    {
+      height: 0.2,
+      beads: [
+        {
+          path: [
+            [0, 0],
+            [10, 0],
+          ],
+          width: 0.45,
+          speed: 50,
+        },
+      ],
+    },
+    {
+      height: 0.2,
+      beads: [
+        {
+          path: [
+            [0, 0],
+            [10, 0],
+          ],
+          width: 0.45,
+          speed: 50,
+        },
+      ],
+    },
+  ])
+  const STADIUM = 'stadium section (w-h)h + pi h2/4, plane geometry'
+  const reading = read(writeCode(plan))
+  const bead = reading.moves.filament.findIndex((mm) => mm > 0)
+  const mm = reading.moves.filament[bead]
+  check('filament of 1.75 mm for 10 mm of bead', 0.33849, mm, 1e-5, STADIUM)
+  check('filament speed', 1.692, (mm / 10) * reading.moves.speed[bead], 5e-4, STADIUM, 'mm/s')
+  const inferred = await inferBeads(reading)
+  if (!inferred.ok) throw new Error(inferred.issues[0].message)
+  const { plan: back } = inferred.value
+  check('section read back', 0.08142, back.volume[0] / 10, 5e-6, STADIUM, 'mm2')
+  check('width read back', 0.45, back.width[0], 1e-4, STADIUM)
+  check('volume rate', 4.071, (back.volume[0] / 10) * back.speed[0], 5e-4, STADIUM, 'mm3/s')
+})
+
+test('plan to code to plan: volume, length and time agree', async () => {
+  const plan = blockAndTube()
+  const inferred = await inferBeads(read(writeCode(plan)))
+  if (!inferred.ok) throw new Error(inferred.issues[0].message)
+  const back = inferred.value.plan
+  const sum = (values: ArrayLike<number>): number => Array.from(values).reduce((a, b) => a + b, 0)
+  const TRIP = 'the plan itself, written and read back'
+  const relative = (what: string, expected: number, got: number, allowed: number, unit: string): void =>
+    checkOutside({
+      room: 'motioncode',
+      model: 'round trip',
+      case: what,
+      source: TRIP,
+      expected,
+      got,
+      allowed,
+      relative: true,
+      unit,
+    })
+  relative('volume of all beads', sum(plan.volume), sum(back.volume), 1e-6, 'mm3')
+  const cards = {
+    recipe: { ...STARTING_RECIPE, leastLayerTimeS: 0 },
+    printer: STARTING_PRINTER,
+    filament: STARTING_FILAMENT,
+  }
+  const time = async (of: typeof plan): Promise<number> => (await timeBeads(of, cards)).totals.printS
+  relative('time of the print', await time(plan), await time(back), 0.001, 's')
+  const wrong = Array.from(plan.role).filter((role, b) => role !== back.role[b]).length
+  check('beads whose role is read differently', 0, wrong, 0, TRIP, 'beads')
 })

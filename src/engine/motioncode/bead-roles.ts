@@ -31,8 +31,8 @@ export interface RoledLayer {
   readonly sure: Float32Array
 }
 
-/** More loops than this in one layer are not nested: a hostile file could make it quadratic. */
-const MOST_LOOPS = 3000
+/** Work spent on nesting one layer, in shapes times points, so that a hostile file cannot make it quadratic; the rest stays unknown. */
+const MOST_NESTING = 300_000_000
 /** Neighbours within this many bead widths touch. */
 const TOUCHING = 1.6
 
@@ -80,12 +80,12 @@ const roleLoops = (
   const sameSpeed = (a: number, b: number): boolean =>
     Math.abs(layer.speed[loops[a]] - layer.speed[loops[b]]) <= 0.02 * layer.speed[loops[b]]
 
-  /** Loop i bounds the solid from outside; the chain holds the shells met since. */
+  /** Loop i is the shell number `depth` of a solid, met from outside; `root` is its outer shell. */
   const fromOutside = (i: number, root: number, depth: number): void => {
     put(loops[i], depth === 0 ? 'outer shell' : 'inner shell', depth === 0 ? 0.95 : 0.9)
     const next = children[i].filter((child) => touches(child, i))
     const apart = children[i].filter((child) => !touches(child, i))
-    for (const child of apart) aroundHole([child])
+    for (const child of apart) aroundHole(child)
     if (next.length === 0 && apart.length === 0 && depth > 0 && !holdsOpen(i)) {
       // Innermost shell with nothing inside: the solid's middle, or a hole whose own outer shell this is.
       const { area, length } = measureLoop(shapes[i])
@@ -97,9 +97,8 @@ const roleLoops = (
     }
     for (const child of next) fromOutside(child, root, depth + 1)
   }
-  /** A chain of shells round a hole, from the solid inwards: the last of them faces air. */
-  const aroundHole = (chain: number[]): void => {
-    const i = chain[chain.length - 1]
+  /** Loop i is one of the shells round a hole, met from the solid inwards: the last of them faces air. */
+  const aroundHole = (i: number): void => {
     const next = children[i].filter((child) => touches(child, i))
     const sure = holdsOpen(i) ? 0.5 : 0.85
     if (next.length === 0) {
@@ -109,7 +108,7 @@ const roleLoops = (
     }
     put(loops[i], 'inner shell', 0.85)
     for (const child of children[i])
-      if (next.includes(child)) aroundHole([...chain, child])
+      if (next.includes(child)) aroundHole(child)
       else fromOutside(child, child, 0)
   }
   for (let i = 0; i < loops.length; i++) if (parent[i] < 0) fromOutside(i, i, 0)
@@ -139,15 +138,16 @@ export const roleLayer = (layer: LayerToRole): RoledLayer => {
     const middle = shape.from + ((shape.to - shape.from - 1) >> 1)
     return [(points[3 * middle] + points[3 * middle + 3]) / 2, (points[3 * middle + 1] + points[3 * middle + 4]) / 2]
   })
-  const nested = loops.length <= MOST_LOOPS && loops.length * open.length <= 4_000_000
+  const loopPoints = shapes.reduce((sum, shape) => sum + shape.to - shape.from, 0)
+  const nested = (loops.length + open.length) * loopPoints <= MOST_NESTING
   if (nested) roleLoops(layer, loops, shapes, openMiddles, put)
   if (open.length === 0) return { role, sure }
 
   const usual = median(Array.from({ length: last - first }, (_, k) => layer.width[first + k]))
   const lines = new PieceGrid(Math.max(0.2, 3 * usual))
   const shells = new PieceGrid(Math.max(0.2, 3 * usual))
-  for (const shape of openShapes) lines.add(shape, 0)
-  for (const shape of shapes) shells.add(shape, 0)
+  for (const shape of openShapes) lines.add(shape)
+  for (const shape of shapes) shells.add(shape)
   open.forEach((b, k) => {
     const enclosed = !nested || shapes.some((shape) => isInside(shape, ...openMiddles[k]))
     const spacing: number[] = []

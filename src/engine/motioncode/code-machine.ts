@@ -253,7 +253,7 @@ export class CodeMachine {
           this.#offZ = 0
           break
         default:
-          if (code === 100 && (seen & bit(L)) !== 0) this.notFollowed.add('G55', line)
+          if (code === 100 && (seen & bit(L)) !== 0) this.notFollowed.add('G10 L', line)
           else if (!G_WITHOUT_EFFECT.has(code)) this.#strange(wordName('G', code), line)
       }
     }

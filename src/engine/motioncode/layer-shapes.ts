@@ -110,11 +110,16 @@ export const nestingOf = (loops: readonly Shape[]): Int32Array => {
   return parent
 }
 
+/** Entries of one grid; a hostile file with endless lines is looked at only in part. */
+const MOST_ENTRIES = 3_000_000
+
 /** Straight pieces of paths in a grid, to find what runs alongside. */
 export class PieceGrid {
   readonly #cell: number
   readonly #cells = new Map<number, number[]>()
+  /** x, y, dx, dy and index of the first point, by piece. */
   readonly #pieces: number[] = []
+  #room = MOST_ENTRIES
 
   constructor(cellMm: number) {
     this.#cell = cellMm
@@ -124,8 +129,8 @@ export class PieceGrid {
     return (Math.floor(x / this.#cell) + 1_000_000) * 4_000_000 + Math.floor(y / this.#cell) + 1_000_000
   }
 
-  /** Adds every piece of a shape under an owner number. */
-  add(shape: Shape, owner: number): void {
+  /** Adds every piece of a shape. */
+  add(shape: Shape): void {
     const { points, from, to } = shape
     for (let i = from; i + 1 < to; i++) {
       const ax = points[3 * i]
@@ -133,13 +138,14 @@ export class PieceGrid {
       const dx = points[3 * i + 3] - ax
       const dy = points[3 * i + 4] - ay
       const id = this.#pieces.length
-      this.#pieces.push(ax, ay, dx, dy, owner, i)
+      this.#pieces.push(ax, ay, dx, dy, i)
       const steps = Math.min(4000, Math.ceil(Math.hypot(dx, dy) / (0.5 * this.#cell)))
       let last = -1
       for (let s = 0; s <= steps; s++) {
         const key = this.#key(ax + (dx * s) / Math.max(1, steps), ay + (dy * s) / Math.max(1, steps))
         if (key === last) continue
         last = key
+        if (this.#room-- <= 0) return
         const cell = this.#cells.get(key)
         if (cell) cell.push(id)
         else this.#cells.set(key, [id])
@@ -152,13 +158,17 @@ export class PieceGrid {
    * Piece `self` is left out. Distances to the left and right; Infinity where there is none.
    */
   alongside(x: number, y: number, ux: number, uy: number, self: number): { left: number; right: number } {
+    const pieces = this.#pieces
     let left = Number.POSITIVE_INFINITY
     let right = Number.POSITIVE_INFINITY
     for (let cx = -1; cx <= 1; cx++)
       for (let cy = -1; cy <= 1; cy++)
         for (const id of this.#cells.get(this.#key(x + cx * this.#cell, y + cy * this.#cell)) ?? []) {
-          const [ax, ay, dx, dy, , index] = this.#pieces.slice(id, id + 6)
-          if (index === self) continue
+          if (pieces[id + 4] === self) continue
+          const ax = pieces[id]
+          const ay = pieces[id + 1]
+          const dx = pieces[id + 2]
+          const dy = pieces[id + 3]
           const length = Math.hypot(dx, dy)
           if (length < 1e-9 || Math.abs(ux * dy - uy * dx) > 0.26 * length) continue
           // Where the normal through (x, y) meets the piece.

@@ -2,7 +2,7 @@
 
 import { type BeadPlan, roleIndex } from '../beads/index.ts'
 import { roleLayer } from './bead-roles.ts'
-import { distanceTo, samplesOf, shapeOf } from './layer-shapes.ts'
+import { distanceTo, isInside, samplesOf, shapeOf } from './layer-shapes.ts'
 
 /** Plastic of the layer above must stay this far away, mm. */
 const APART_MM = 1
@@ -28,7 +28,7 @@ const apartFrom = (plan: BeadPlan, b: number, first: number, last: number): bool
   return true
 }
 
-/** Marks them. With one layer only, beads at its start that stay apart from all later ones of the layer. */
+/** Marks them. With one layer only, closed beads at its start that go round the last bead and stay apart from all but themselves. */
 export const findPrimingLoops = (plan: BeadPlan, roleSure: Float32Array): void => {
   if (plan.nLayers === 0) return
   const first = plan.layerStart[0]
@@ -37,7 +37,7 @@ export const findPrimingLoops = (plan: BeadPlan, roleSure: Float32Array): void =
   for (let b = first; b < last; b++) {
     const alone = several
       ? apartFrom(plan, b, plan.layerStart[1], plan.layerStart[2])
-      : b + 1 < last && apartFrom(plan, b, lastTouching(plan, b, last), last)
+      : encloses(plan, b, last - 1) && apartFrom(plan, b, lastTouching(plan, b, last), last)
     if (!alone) break
     plan.role[b] = roleIndex('priming loop')
     roleSure[b] = several ? 0.85 : 0.5
@@ -45,6 +45,10 @@ export const findPrimingLoops = (plan: BeadPlan, roleSure: Float32Array): void =
   // What the loops surround is no longer inside them: the outermost of the rest bound the figure.
   if (first < last && plan.role[first] === roleIndex('priming loop')) reNest(plan, first, last, roleSure)
 }
+
+const encloses = (plan: BeadPlan, b: number, other: number): boolean =>
+  plan.closed[b] === 1 &&
+  isInside(shapeOfBead(plan, b), plan.points[3 * plan.beadStart[other]], plan.points[3 * plan.beadStart[other] + 1])
 
 /** Loops that stand side by side are one set: the first bead after b that does not touch the one before it. */
 const lastTouching = (plan: BeadPlan, b: number, last: number): number => {

@@ -26,6 +26,7 @@ export const M_WITHOUT_EFFECT = new Set([
 /** Words that set something that is not followed. */
 export const NOT_FOLLOWED: Readonly<Record<string, string>> = {
   G10: 'draws filament back by a length set in the machine: retraction and its time are not counted',
+  'G10 L': 'sets a coordinate system: coordinates are taken as written',
   G11: 'pushes filament again by a length set in the machine: retraction and its time are not counted',
   G29: 'the machine probes its bed: that time is not counted',
   G30: 'a move to a stored or probed place: not made, the next move begins where the last one ended',

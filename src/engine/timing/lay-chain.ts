@@ -5,7 +5,7 @@ import { breathe, type Task } from '../kernel/index.ts'
 import { MotionChain } from './motion-chain.ts'
 import type { MotionLimits } from './types.ts'
 
-/** Speed and acceleration that belong to single beads, as a print file may set them; missing ones come from the limits. */
+/** Acceleration (0: not set) and corner speed (NaN: not set) of single beads, as a print file may set them; else the limits hold. */
 export interface BeadMotion {
   readonly acceleration?: Float32Array
   readonly cornerSpeed?: Float32Array
@@ -28,6 +28,7 @@ export interface LaidChain {
 export const stadiumArea = (width: number, height: number): number =>
   width > height ? (width - height) * height + (Math.PI * height * height) / 4 : (Math.PI * width * width) / 4
 
+const given = (value: number | undefined): number | undefined => (Number.isNaN(value) ? undefined : value)
 const POINT = roleIndex('point deposit')
 
 /** Lays every bead of the plan into one chain. */
@@ -81,7 +82,7 @@ export const layChain = async (
       chain.limits = {
         ...limits,
         acceleration: motion.acceleration?.[b] || limits.acceleration,
-        cornerSpeed: motion.cornerSpeed?.[b] ?? limits.cornerSpeed,
+        cornerSpeed: given(motion.cornerSpeed?.[b]) ?? limits.cornerSpeed,
       }
     travelAt[b] = chain.n
     typed = 0
