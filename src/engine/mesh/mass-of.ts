@@ -4,7 +4,10 @@
 
 import type { MassProperties, Mesh } from './types.ts'
 
-/** Mass properties at density 1. A mesh without volume has its centre of area as centre, and no inertia. */
+/**
+ * Mass properties at density 1. A mesh without volume has its centre of area as centre, and no inertia. For a torn mesh they are
+ * those of the solid closed by cones from each hole's rim to the middle of the box: near the truth for small holes only.
+ */
 export const massOf = ({ positions, triangles }: Pick<Mesh, 'positions' | 'triangles'>): MassProperties => {
   const n = positions.length
   if (triangles.length === 0) return { volume: 0, area: 0, centre: [0, 0, 0], inertia: [0, 0, 0, 0, 0, 0] }
