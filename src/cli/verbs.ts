@@ -32,7 +32,7 @@ export interface VerbRow {
 }
 
 export const SHELLS = ['bash', 'zsh', 'fish'] as const
-export const UNITS = ['mm', 'cm', 'm', 'inch', 'foot', 'um'] as const
+const UNITS = ['mm', 'cm', 'm', 'inch', 'foot', 'um'] as const
 export const COLOURS = ['auto', 'always', 'never'] as const
 
 /** Options that every verb knows. */
