@@ -1,3 +1,4 @@
+// The bench without a browser: history, layout, flags, surface, words, settings.
 import { describe, expect, it } from 'vitest'
 import type { ExamineSettings } from '../engine/examine/index.ts'
 import { EXAMINE_DEFAULTS } from '../engine/examine/index.ts'

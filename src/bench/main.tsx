@@ -8,7 +8,13 @@ import { keepForOffline } from './keep-offline.ts'
 import { listenForFiles, openSource } from './open-files.ts'
 import { App } from './sheet/app.tsx'
 import * as state from './state.ts'
+import './style/inks.css'
 import './style/sheet.css'
+import './style/board.css'
+import './style/findings.css'
+import './style/pages.css'
+import './style/windows.css'
+import './style/print.css'
 
 const THEME_KEY = 'fettle theme'
 

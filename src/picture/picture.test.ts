@@ -1,3 +1,4 @@
+// The pictures: well formed, to scale, named for screen readers, true to closed forms.
 import { describe, expect, it } from 'vitest'
 import { bodyRadius, circleStack, SHAFT_RADIUS } from '../../tests/examination-fixture.ts'
 import { depthMap } from './elevation-svg.ts'
