@@ -52,7 +52,7 @@ const foldNotes = (findings: Finding[]): Finding[] => {
 /** All findings of an examination, worst first and from the bed upwards within a severity; remedies still without effects. */
 export const judge = (results: RoomResults, rules: readonly Rule[] = RULES): Finding[] =>
   rules
-    .flatMap((rule) => rule.look(results))
+    .flatMap((rule) => (rule.foldsNotes ? foldNotes(rule.look(results)) : rule.look(results)))
     .sort(
       (a, b) =>
         SEVERITIES.indexOf(a.severity) - SEVERITIES.indexOf(b.severity) ||
