@@ -25,7 +25,7 @@ export interface TriangleTree {
 }
 
 /** Most triangles in a leaf. */
-const LEAF = 4
+const LEAF = 2
 /** Runs of equal code are halved, so no tree is deeper than 30 bits + 32 halvings. */
 const DEEPEST = 64
 
