@@ -16,7 +16,7 @@ import {
   placed,
   within,
 } from './fields.ts'
-import { type Bench, deck, rope, type Solid } from './solids.ts'
+import { type Bench, deck, onePiece, rope, type Solid } from './solids.ts'
 
 /** Top of the coil, where the dog sits, mm. */
 const SEAT = 5.5
@@ -171,5 +171,5 @@ export const ferryDog = (bench: Bench): Solid => {
     16,
   )
   const tag = bench.rod([0.1, -3.75, SEAT + 7.15], [0.1, -2.7, SEAT + 7.3], 0.6, 0.6, 32)
-  return bench.union(deck(bench, 55), coil(bench), sitting, face, collarA, collarB, tag)
+  return onePiece(bench, deck(bench, 55), coil(bench), sitting, face, collarA, collarB, tag)
 }

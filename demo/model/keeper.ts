@@ -24,7 +24,7 @@ import {
 import { boot, cuff, drape, sleeve } from './garment.ts'
 import { grip, openHand } from './hands.ts'
 import { head } from './head.ts'
-import { type Bench, curve, deck, type Solid } from './solids.ts'
+import { type Bench, curve, deck, onePiece, type Solid } from './solids.ts'
 
 const SHOULDER_R: Point = [-3.1, 0.5, 26.2]
 const ELBOW_R: Point = [-5.6, 1.9, 22.6]
@@ -175,5 +175,17 @@ export const keeper = (bench: Bench): Solid => {
   const buckle = bench
     .box([0.1, by, 20.2], [1.7, 0.5, 1.45])
     .subtract(bench.box([0.1, by - 0.3, 20.2], [1.0, 0.5, 0.75]))
-  return bench.union(deck(bench, 12), dressed, boots, skull, capSolid, right, left, boatHook(bench), buckle, ...buttons)
+  return onePiece(
+    bench,
+    deck(bench, 12),
+    dressed,
+    boots,
+    skull,
+    capSolid,
+    right,
+    left,
+    boatHook(bench),
+    buckle,
+    ...buttons,
+  )
 }

@@ -23,7 +23,7 @@ import {
 import { boot, cuff, drape, sleeve } from './garment.ts'
 import { grip } from './hands.ts'
 import { head } from './head.ts'
-import { type Bench, curve, deck, type Solid } from './solids.ts'
+import { type Bench, curve, deck, onePiece, type Solid } from './solids.ts'
 import { pierce, type Triangles, trianglesOf } from './triangles.ts'
 
 const POLE_FROM: Point = [4.4, -3.35, 14.6]
@@ -262,7 +262,8 @@ export const lamplighter = (bench: Bench): Triangles => {
   const buttons = [20.4, 21.6, 22.8].map((z) =>
     bench.library.Manifold.sphere(0.27, 20).translate([-0.05, -2.2 - 0.03 * (z - 20), z]),
   )
-  const whole = bench.union(
+  const whole = onePiece(
+    bench,
     deck(bench, -34),
     dressed,
     trousers,

@@ -144,6 +144,16 @@ export const curve = (through: readonly Point[], steps: number): Point[] => {
   return out
 }
 
+/** The one piece that the parts make together, without the closed-in voids that their overlaps leave. Throws when they make several. */
+export const onePiece = (bench: Bench, ...parts: readonly Solid[]): Solid => {
+  const pieces = bench
+    .union(...parts)
+    .decompose()
+    .filter((piece) => piece.volume() > 0)
+  if (pieces.length !== 1) throw new Error(`demo: the parts make ${pieces.length} pieces: let them overlap`)
+  return pieces[0]
+}
+
 /** The base: a round of ferry deck, 25 mm across and 3 mm high, bevelled, with planks and nail heads. */
 export const deck = (bench: Bench, plankAngle: number): Solid => {
   const round = bench.turned(

@@ -26,7 +26,32 @@ export const trianglesOf = (solids: readonly Manifold[]): Triangles => {
     v += vertProperties.length
     t += triVerts.length
   }
+  unpinch(positions, triangles)
   return { positions, triangles }
+}
+
+/**
+ * Parts vertices that came to lie in one place, where a crevice pinches: each moves a fifth of the way to the middle of
+ * its own neighbours. A reader that joins equal places would else make edges of more than two faces there.
+ */
+const unpinch = (positions: Float32Array, triangles: Uint32Array): void => {
+  const firstAt = new Map<string, number>()
+  const pinched = new Map<number, { n: number; sum: [number, number, number] }>()
+  for (let v = 0; v < positions.length / 3; v++) {
+    const place = [0, 1, 2].map((k) => Math.round(positions[3 * v + k] * 1e4)).join()
+    const first = firstAt.get(place)
+    if (first === undefined) firstAt.set(place, v)
+    else for (const w of [first, v]) pinched.set(w, { n: 0, sum: [0, 0, 0] })
+  }
+  for (let t = 0; t < triangles.length; t++) {
+    const one = pinched.get(triangles[t])
+    if (one === undefined) continue
+    const next = triangles[t % 3 === 2 ? t - 2 : t + 1]
+    one.n++
+    for (let k = 0; k < 3; k++) one.sum[k] += positions[3 * next + k]
+  }
+  for (const [v, { n, sum }] of pinched)
+    for (let k = 0; k < 3; k++) positions[3 * v + k] += 0.2 * (sum[k] / n - positions[3 * v + k])
 }
 
 /** Binary PLY, little endian: float x y z per vertex, then lists of three corner numbers. `comment` goes in the header. */
