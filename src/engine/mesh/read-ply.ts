@@ -153,6 +153,20 @@ const assemble = (positions: Float64Array, lists: FaceLists, limits: ReadLimits)
   const triangles = new GrowingIndices()
   for (let f = 0; f < starts.length; f++) {
     const to = f + 1 < starts.length ? starts[f + 1] : corners.length
+    const from = starts[f]
+    // Nearly all faces are plain triangles: no list is made for them.
+    if (
+      to - from === 3 &&
+      !isStrip[f] &&
+      corners[from] < nVertices &&
+      corners[from + 1] < nVertices &&
+      corners[from + 2] < nVertices
+    ) {
+      triangles.push(corners[from])
+      triangles.push(corners[from + 1])
+      triangles.push(corners[from + 2])
+      continue
+    }
     let face: number[] = []
     const finish = (): void => {
       if (!isStrip[f]) addPolygon(positions, face, triangles)
@@ -165,7 +179,7 @@ const assemble = (positions: Float64Array, lists: FaceLists, limits: ReadLimits)
       }
       face = []
     }
-    for (let i = starts[f]; i < to; i++) {
+    for (let i = from; i < to; i++) {
       if (isStrip[f] && corners[i] === STRIP_BREAK) finish()
       else if (corners[i] >= nVertices) {
         return failed(

@@ -103,8 +103,9 @@ export class TextScanner {
   }
 }
 
-const textOf = (bytes: Uint8Array, from: number, to: number): string =>
-  new TextDecoder().decode(bytes.subarray(from, to))
+/** One for all: making a decoder costs more than a word's decoding. */
+const decoder = new TextDecoder()
+const textOf = (bytes: Uint8Array, from: number, to: number): string => decoder.decode(bytes.subarray(from, to))
 
 /**
  * The decimal number that bytes from..to-1 spell, NaN when they spell none or an infinite one. Up to 15 digits with a small
