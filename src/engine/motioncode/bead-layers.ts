@@ -1,5 +1,6 @@
 // Layers from the heights at which plastic is laid; widths from volume and layer height.
 
+import { widthOfPitch } from '../beads/index.ts'
 import type { RawBeads } from './cut-beads.ts'
 
 /** Heights closer than this are one layer, mm. */
@@ -68,8 +69,5 @@ export const median = (values: ArrayLike<number>): number => {
   return n === 0 ? Number.NaN : n % 2 === 1 ? sorted[(n - 1) / 2] : (sorted[n / 2 - 1] + sorted[n / 2]) / 2
 }
 
-/** Width of a stadium section of this area and height; a section too small for a stadium is a circle. */
-export const widthOfSection = (area: number, height: number): number => {
-  const round = (Math.PI * height * height) / 4
-  return area > round ? (area - round) / height + height : Math.sqrt((4 * Math.max(0, area)) / Math.PI)
-}
+/** Width of the bead of this section and height; one narrower than high is an ellipse. */
+export const widthOfSection = (area: number, height: number): number => widthOfPitch(Math.max(0, area) / height, height)

@@ -36,6 +36,9 @@ const MOST_NESTING = 300_000_000
 /** Neighbours within this many bead widths touch. */
 const TOUCHING = 1.6
 
+/** An inner closed bead whose width differs by this share from that of the outer shells fills a gap. */
+const ODD_WIDTH = 0.12
+
 const roleOf = (role: BeadRole): number => roleIndex(role)
 
 /** Share of the child's samples that lie within a bead's reach of the other loop. */
@@ -141,6 +144,12 @@ export const roleLayer = (layer: LayerToRole): RoledLayer => {
   const loopPoints = shapes.reduce((sum, shape) => sum + shape.to - shape.from, 0)
   const nested = (loops.length + open.length) * loopPoints <= MOST_NESTING
   if (nested) roleLoops(layer, loops, shapes, openMiddles, put)
+  const shellWidth = median(loops.filter((b) => role[b - first] === roleOf('outer shell')).map((b) => layer.width[b]))
+  for (const b of loops)
+    if (role[b - first] === roleOf('inner shell')) {
+      const odd = Math.abs(layer.width[b] - shellWidth) > ODD_WIDTH * shellWidth
+      if (odd || widthSpread(layer, b) > 0.03) put(b, 'gap bead', 0.7)
+    }
   if (open.length === 0) return { role, sure }
 
   const usual = median(Array.from({ length: last - first }, (_, k) => layer.width[first + k]))

@@ -1,13 +1,17 @@
 // Moves into raw beads: stretches that push filament while moving, cut where a loop closes or the set speed changes; between them travels.
 
+import { filamentArea } from '../beads/index.ts'
 import { breathe, type Task } from '../kernel/index.ts'
 import { Growing } from './growing.ts'
-import { CODE_EVENTS, type CodeReading } from './types.ts'
+import { CODE_EVENTS, type CodeReading, MOVE_RAPID } from './types.ts'
 
 /** Ends that lie closer than this are the same point: the last decimal of a file, mm. */
 const SAME_MM = 0.003
-/** Filament pushed while standing that is more than was drawn back by this volume is a deposit, mm3. */
-const LEAST_DEPOSIT_MM3 = 0.02
+/** Filament pushed while standing is a deposit from this volume on, mm3; more than a bead's crumb where it also makes up for a retraction. */
+const LEAST_DEPOSIT_MM3 = 0.001
+const LEAST_DEPOSIT_AFTER_RETRACTION_MM3 = 0.02
+/** Moves shorter than this without filament do not end a bead, mm. */
+const CRUMB_MM = 0.01
 /** Work spent on looking for closures in one stretch, in points, so that a hostile file cannot make it quadratic. */
 const MOST_CLOSURE_STEPS = 2_000_000
 
@@ -53,7 +57,7 @@ const DWELL = kindOf('dwell')
 /** Cuts all moves into beads. */
 export const cutBeads = async (reading: CodeReading, filamentDiameterMm: number, task?: Task): Promise<RawBeads> => {
   const { moves, events } = reading
-  const filamentArea = (Math.PI * filamentDiameterMm * filamentDiameterMm) / 4
+  const filamentMm2 = filamentArea(filamentDiameterMm)
   const raw: RawBeads = {
     n: 0,
     start: new Growing(),
@@ -175,19 +179,18 @@ export const cutBeads = async (reading: CodeReading, filamentDiameterMm: number,
     let from = 0
     let steps = 0
     while (from < last) {
-      let closing = -1
-      if (steps < MOST_CLOSURE_STEPS)
-        for (let k = from + 3; k <= last; k++) {
-          steps++
-          if (
-            Math.abs(stretch[3 * k] - stretch[3 * from]) < SAME_MM &&
-            Math.abs(stretch[3 * k + 1] - stretch[3 * from + 1]) < SAME_MM &&
-            Math.abs(stretch[3 * k + 2] - stretch[3 * from + 2]) < 0.5
-          ) {
-            closing = k
-            break
-          }
-        }
+      const returns = (k: number): boolean =>
+        Math.abs(stretch[3 * k] - stretch[3 * from]) < SAME_MM &&
+        Math.abs(stretch[3 * k + 1] - stretch[3 * from + 1]) < SAME_MM &&
+        Math.abs(stretch[3 * k + 2] - stretch[3 * from + 2]) < 0.5
+      let closing = from + 3
+      while (closing <= last && steps < MOST_CLOSURE_STEPS && !returns(closing)) {
+        closing++
+        steps++
+      }
+      if (closing > last || steps >= MOST_CLOSURE_STEPS) closing = -1
+      // The last points before the end may be just as near.
+      else while (closing < last && returns(closing + 1)) closing++
       if (closing > 0) {
         putDown(from, closing, true)
         from = closing
@@ -229,14 +232,18 @@ export const cutBeads = async (reading: CodeReading, filamentDiameterMm: number,
     const plan = Math.sqrt(dx * dx + dy * dy)
     const length = Math.sqrt(plan * plan + dz * dz)
     let pushed = moves.filament[i]
-    if (pushed > 0 && drawn > 0) {
+    const makesUp = pushed > 0 && drawn > 0
+    if (makesUp) {
       const back = Math.min(drawn, pushed)
       drawn -= back
       pushed -= back
       if (drawn < 1e-5) drawn = 0
       if (pushed < 1e-5) pushed = 0
     }
-    if (pushed > 0 && plan > 1e-6) {
+    // A crumb of a move without filament inside a bead is rounding of the file, no travel.
+    const crumb =
+      stretch.length > 0 && moves.filament[i] === 0 && length < CRUMB_MM && (moves.flags[i] & MOVE_RAPID) === 0
+    if ((pushed > 0 && plan > 1e-6) || crumb) {
       if (stretch.length === 0) {
         stretch.push(x, y, z)
         volumes.push(0)
@@ -244,7 +251,7 @@ export const cutBeads = async (reading: CodeReading, filamentDiameterMm: number,
         lines.push(moves.line[i])
       }
       stretch.push(moves.x[i], moves.y[i], moves.z[i])
-      volumes.push(pushed * filamentArea)
+      volumes.push(pushed * filamentMm2)
       speeds.push(moves.speed[i])
       lines.push(moves.line[i])
     } else {
@@ -255,12 +262,12 @@ export const cutBeads = async (reading: CodeReading, filamentDiameterMm: number,
         if (length < 1e-6) drawSpeed = moves.speed[i]
       }
       if (pushed > 0 && length < 1e-6) {
-        const deposit = pushed * filamentArea
+        const deposit = pushed * filamentMm2
         if (raw.n === 0) raw.primedMm3 += deposit
-        else if (deposit >= LEAST_DEPOSIT_MM3) {
+        else if (deposit >= (makesUp ? LEAST_DEPOSIT_AFTER_RETRACTION_MM3 : LEAST_DEPOSIT_MM3)) {
           stretch.push(x, y, z)
           volumes.push(deposit)
-          speeds.push(moves.speed[i] * filamentArea)
+          speeds.push(moves.speed[i] * filamentMm2)
           lines.push(moves.line[i])
           // The travel's last point is the deposit itself.
           putDown(0, 0, false)

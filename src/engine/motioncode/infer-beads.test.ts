@@ -1,7 +1,9 @@
 import { expect, test } from 'vitest'
 import { beadPlanOf, squarePath } from '../../../tests/bead-plans.ts'
 import { blockAndTube } from '../../../tests/figure-plans.ts'
-import { BEAD_ROLES, type BeadPlan } from '../beads/index.ts'
+import { boxLoop, ellipseLoop, stackByHand } from '../../../tests/stack-by-hand.ts'
+import { loadPolygonKit } from '../../pool/polygon-kit-node.ts'
+import { BEAD_ROLES, BEAD_WISHES_DEFAULTS, type BeadPlan, planBeads } from '../beads/index.ts'
 import type { LayerStack } from '../sections/index.ts'
 import { type InferredBeads, inferBeads, readCode, writeCode } from './index.ts'
 
@@ -207,4 +209,26 @@ test('a tube wall of shells only: its inner face is an outer shell', async () =>
   })
   const { plan } = await inferText(writeCode(beadPlanOf([layer(0.2), layer(0.1)])))
   expect(rolesOf(plan).slice(0, 4)).toEqual(['outer shell', 'inner shell', 'inner shell', 'outer shell'])
+})
+
+test('beads planned from outlines are read back, all but a few crumbs', async () => {
+  const kit = await loadPolygonKit()
+  const layers = Array.from({ length: 24 }, (_, i) => [
+    [ellipseLoop(0, 0, 6 - 0.08 * i, 4, 90)],
+    [ellipseLoop(14, 2, 3, 3, 60), ellipseLoop(14, 2, 1.2, 1.2, 40, true)],
+    [boxLoop(-3, 8, 9, 0.9 + 0.02 * i)],
+  ])
+  const { plan } = await planBeads(
+    stackByHand(layers, 0.1),
+    { ...BEAD_WISHES_DEFAULTS, leftoverPoints: 'deposit' },
+    kit,
+  )
+  const { plan: read } = await inferText(writeCode(plan, { flowShare: BEAD_WISHES_DEFAULTS.flowShare }))
+  expect(read.nBeads).toBe(plan.nBeads)
+  expect([...read.closed]).toEqual([...plan.closed])
+  near(read.volume, plan.volume, 3e-4, 'volume')
+  near(read.dwell, plan.dwell, 2e-3, 'dwell')
+  let right = 0
+  for (let b = 0; b < plan.nBeads; b++) if (read.role[b] === plan.role[b]) right += plan.volume[b]
+  expect(right / plan.volume.reduce((a, b) => a + b, 0)).toBeGreaterThan(0.99)
 })

@@ -1,6 +1,6 @@
 // From moves to a bead plan: beads, layers, widths, heights and roles, from geometry and volume alone, with how sure each is.
 
-import { type BeadPlan, roleIndex } from '../beads/index.ts'
+import { type BeadPlan, beadArea, roleIndex } from '../beads/index.ts'
 import { breathe, failed, good, type Outcome, type Task } from '../kernel/index.ts'
 import type { LayerStack } from '../sections/index.ts'
 import { type BeadLayers, layersOf, median, widthOfSection } from './bead-layers.ts'
@@ -9,6 +9,7 @@ import { cutBeads, type RawBeads } from './cut-beads.ts'
 import { type Extents, type Placement, placeFigure } from './place-figure.ts'
 import { findPrimingLoops } from './priming-loops.ts'
 import { rolesByFigure } from './roles-by-figure.ts'
+import { settleLoops } from './settle-loops.ts'
 import type { CodeReading } from './types.ts'
 
 export interface InferOptions {
@@ -40,6 +41,9 @@ export interface InferredBeads {
   readonly primedMm3: number
 }
 
+/** Pieces up to this length get the mean section of their bead, mm. */
+const SHORT_PIECE_MM = 0.05
+
 const sectionAreas = (raw: RawBeads, b: number, areas: Float64Array): { length: number; volume: number } => {
   const from = raw.start.at(b)
   const to = raw.start.at(b + 1)
@@ -51,15 +55,15 @@ const sectionAreas = (raw: RawBeads, b: number, areas: Float64Array): { length: 
       raw.points.at(3 * i + 1) - raw.points.at(3 * i - 2),
       raw.points.at(3 * i + 2) - raw.points.at(3 * i - 1),
     )
-    areas[i - from - 1] = piece > 0 ? raw.pieceVolume.at(i) / (piece * raw.flowShare.at(b)) : 0
+    // The last decimal of a filament length is too coarse for the section of a very short piece.
+    areas[i - from - 1] = piece > SHORT_PIECE_MM ? raw.pieceVolume.at(i) / (piece * raw.flowShare.at(b)) : Number.NaN
     length += piece
     volume += raw.pieceVolume.at(i)
   }
+  const mean = length > 0 ? volume / (length * raw.flowShare.at(b)) : 0
+  for (let k = 0; k < to - from - 1; k++) if (Number.isNaN(areas[k])) areas[k] = mean
   return { length, volume }
 }
-
-const stadium = (width: number, height: number): number =>
-  width > height ? (width - height) * height + (Math.PI * height * height) / 4 : (Math.PI * width * width) / 4
 
 /** The plan without roles. */
 const planOf = (raw: RawBeads, layers: BeadLayers): BeadPlan => {
@@ -71,6 +75,7 @@ const planOf = (raw: RawBeads, layers: BeadLayers): BeadPlan => {
   const height = new Float32Array(n)
   const volume = new Float64Array(n)
   const speed = Float32Array.from(raw.speed.values())
+  const dwell = Float32Array.from(raw.dwell.values())
   const closed = Uint8Array.from(raw.closed.values())
   let most = 1
   for (let b = 0; b < n; b++) most = Math.max(most, beadStart[b + 1] - beadStart[b])
@@ -103,8 +108,9 @@ const planOf = (raw: RawBeads, layers: BeadLayers): BeadPlan => {
   for (const b of deposits) {
     width[b] = usual > 0 ? usual : 0.4
     pointWidth[beadStart[b]] = width[b]
-    // The raw speed of a deposit is its volume rate.
-    speed[b] /= stadium(width[b], height[b])
+    // The raw speed of a deposit is its volume rate; its wait is the time in which it is pushed out.
+    dwell[b] = volume[b] / speed[b]
+    speed[b] /= beadArea(width[b], height[b])
   }
   const byLayer = (values: (bead: number) => number): Float32Array =>
     Float32Array.from({ length: layers.nLayers }, (_, layer) => values(layers.start[layer + 1] - 1))
@@ -134,7 +140,7 @@ const planOf = (raw: RawBeads, layers: BeadLayers): BeadPlan => {
     retraction: Float32Array.from(raw.retraction.values()),
     retractionSpeed: Float32Array.from(raw.retractionSpeed.values()),
     lift: Float32Array.from(raw.lift.values()),
-    dwell: Float32Array.from(raw.dwell.values()),
+    dwell,
   }
 }
 
@@ -205,6 +211,7 @@ export const inferBeads = async (
     }
   }
   findPrimingLoops(plan, roleSure)
+  settleLoops(plan, roleSure)
   const placement = stack
     ? placeFigure(
         stack,

@@ -1,6 +1,6 @@
 // A bead plan as plain motion code. It carries no comments: whatever reads it must do with words and numbers.
 
-import { type BeadPlan, roleIndex } from '../beads/index.ts'
+import { type BeadPlan, beadArea, filamentArea, roleIndex } from '../beads/index.ts'
 
 export interface WriteOptions {
   readonly filamentDiameterMm: number
@@ -22,9 +22,6 @@ export const WRITE_DEFAULTS: WriteOptions = Object.freeze({
   originY: 0,
 })
 
-const stadium = (width: number, height: number): number =>
-  width > height ? (width - height) * height + (Math.PI * height * height) / 4 : (Math.PI * width * width) / 4
-
 /** Shortest text of a number with at most so many decimals. */
 const short = (value: number, decimals: number): string => {
   const text = value.toFixed(decimals)
@@ -38,7 +35,7 @@ export const writeCode = (plan: BeadPlan, options: Partial<WriteOptions> = {}): 
     ...WRITE_DEFAULTS,
     ...options,
   }
-  const filamentArea = (Math.PI * filamentDiameterMm * filamentDiameterMm) / 4
+  const filamentMm2 = filamentArea(filamentDiameterMm)
   const lines: string[] = ['G21', 'G90', 'M83']
   let feed = ''
   let placeX = ''
@@ -124,19 +121,26 @@ export const writeCode = (plan: BeadPlan, options: Partial<WriteOptions> = {}): 
       if (lift > 0) go(x, y, high, speed)
       go(x, y, z, speed)
       if (draw > 0) lines.push(`G1 E${short(draw / flowShare, 5)}${at(plan.retractionSpeed[b])}`)
-      if (plan.dwell[b] > 0) lines.push(`G4 S${short(plan.dwell[b], 4)}`)
-      const filament = plan.volume[b] / filamentArea / flowShare
-      if (to - from === 1 || plan.role[b] === roleIndex('point deposit')) {
-        const rate = (plan.speed[b] * stadium(plan.width[b], plan.height[b])) / filamentArea
-        lines.push(`G1${push(filament)}${at(rate)}`)
+      const isDeposit = to - from === 1 || plan.role[b] === roleIndex('point deposit')
+      if (plan.dwell[b] > 0 && !isDeposit) lines.push(`G4 S${short(plan.dwell[b], 4)}`)
+      const filament = plan.volume[b] / filamentMm2 / flowShare
+      if (isDeposit) {
+        // The wait of a deposit is the time in which it is pushed out.
+        const flow =
+          plan.dwell[b] > 0 ? plan.volume[b] / plan.dwell[b] : plan.speed[b] * beadArea(plan.width[b], plan.height[b])
+        lines.push(`G1${push(filament)}${at(flow / filamentMm2)}`)
       } else {
         let total = 0
         for (let i = from + 1; i < to; i++) total += pieceVolume(plan, b, i)
         const per = total > 0 ? filament / total : 0
         for (let i = from + 1; i < to; i++) {
           const mm = pieceVolume(plan, b, i) * per
+          // A piece whose plastic rounds to nothing is joined to the next.
+          if (i < to - 1 && mm + owed < 1e-5) {
+            owed += mm
+            continue
+          }
           const words = place(plan.points[3 * i], plan.points[3 * i + 1], plan.points[3 * i + 2])
-          // A piece shorter than the last decimal hands its plastic to the next.
           if (words === '') owed += mm
           else lines.push(`G1${words}${push(mm)}${at(plan.speed[b])}`)
         }
@@ -153,4 +157,4 @@ const pieceVolume = (plan: BeadPlan, b: number, i: number): number =>
     plan.points[3 * i] - plan.points[3 * i - 3],
     plan.points[3 * i + 1] - plan.points[3 * i - 2],
     plan.points[3 * i + 2] - plan.points[3 * i - 1],
-  ) * stadium((plan.pointWidth[i] + plan.pointWidth[i - 1]) / 2, plan.height[b])
+  ) * beadArea((plan.pointWidth[i] + plan.pointWidth[i - 1]) / 2, plan.height[b])

@@ -1,6 +1,6 @@
 // Turns a bead plan into a chain of moves: travel with retraction and lift, wait, then the bead itself.
 
-import { type BeadPlan, roleIndex } from '../beads/index.ts'
+import { type BeadPlan, beadArea, filamentArea, roleIndex } from '../beads/index.ts'
 import { breathe, type Task } from '../kernel/index.ts'
 import { MotionChain } from './motion-chain.ts'
 import type { MotionLimits } from './types.ts'
@@ -24,10 +24,6 @@ export interface LaidChain {
   readonly isRetraction: Uint8Array
 }
 
-/** Area of a stadium section, mm2; a bead no wider than high is a circle's worth of its width. */
-export const stadiumArea = (width: number, height: number): number =>
-  width > height ? (width - height) * height + (Math.PI * height * height) / 4 : (Math.PI * width * width) / 4
-
 const given = (value: number | undefined): number | undefined => (Number.isNaN(value) ? undefined : value)
 const POINT = roleIndex('point deposit')
 
@@ -42,7 +38,7 @@ export const layChain = async (
   const { nBeads, beadStart, points, pointWidth, travelStart, travelPoints } = plan
   const nGuess = points.length / 3 + travelPoints.length / 3 + 6 * nBeads + 1
   const chain = new MotionChain(limits, nGuess)
-  const filamentArea = (Math.PI * filamentDiameterMm * filamentDiameterMm) / 4
+  const filamentMm2 = filamentArea(filamentDiameterMm)
   const travelAt = new Uint32Array(nBeads + 1)
   const beadAt = new Uint32Array(nBeads)
   const typedTravelS = new Float64Array(nBeads)
@@ -99,7 +95,8 @@ export const layChain = async (
     go(points[p], points[p + 1], points[p + 2] + lifted, 0, travelSpeed)
     if (lifted > 0) go(points[p], points[p + 1], points[p + 2], 0, travelSpeed)
     if (retraction > 0 && b > 0) pull(retraction, plan.retractionSpeed[b])
-    if (plan.dwell[b] > 0) {
+    const isDeposit = to - from === 1 || plan.role[b] === POINT
+    if (plan.dwell[b] > 0 && !isDeposit) {
       chain.wait(plan.dwell[b])
       typed += plan.dwell[b]
     }
@@ -107,12 +104,13 @@ export const layChain = async (
 
     beadAt[b] = chain.n
     typed = 0
-    const filamentMm = plan.volume[b] / filamentArea
+    const filamentMm = plan.volume[b] / filamentMm2
     const speed = plan.speed[b]
-    if (to - from === 1 || plan.role[b] === POINT) {
-      const flow = speed * stadiumArea(plan.width[b], plan.height[b])
+    if (isDeposit) {
+      // The wait of a deposit is the time in which it is pushed out; without one it flows as a bead of its width and speed would.
+      const flow = plan.dwell[b] > 0 ? plan.volume[b] / plan.dwell[b] : speed * beadArea(plan.width[b], plan.height[b])
       if (filamentMm > 0) {
-        chain.filament(filamentMm, flow / filamentArea)
+        chain.filament(filamentMm, flow / filamentMm2)
         typed += plan.volume[b] / flow
       }
     } else {
@@ -149,7 +147,7 @@ const sectionsOf = (
     const dy = points[3 * i + 1] - points[3 * i - 2]
     const dz = points[3 * i + 2] - points[3 * i - 1]
     const width = (pointWidth[i] + pointWidth[i - 1]) / 2
-    const volume = Math.sqrt(dx * dx + dy * dy + dz * dz) * stadiumArea(width, height)
+    const volume = Math.sqrt(dx * dx + dy * dy + dz * dz) * beadArea(width, height)
     sections[i - from - 1] = volume
     total += volume
   }

@@ -1,9 +1,9 @@
 // Times of a bead plan on a machine: look-ahead over the whole print, slow-down for the least layer time, speeds really reached.
 
 import type { FilamentCard, PrinterCard, Recipe } from '../../recipe/index.ts'
-import type { BeadPlan } from '../beads/index.ts'
+import { type BeadPlan, beadArea } from '../beads/index.ts'
 import { breathe, type Task } from '../kernel/index.ts'
-import { type BeadMotion, type LaidChain, layChain, stadiumArea } from './lay-chain.ts'
+import { type BeadMotion, type LaidChain, layChain } from './lay-chain.ts'
 import { type SlowedLayer, slowLayer } from './slow-down.ts'
 import { motionLimits } from './time-moves.ts'
 import type { Timeline, TimeTotals } from './types.ts'
@@ -172,7 +172,7 @@ export const timeBeads = async (
       meanSpeed[b] = seconds > 0 ? length / seconds : 0
       mostSpeed[b] = Math.sqrt(most2)
       belowSetShare[b] = length > 0 ? below / length : 0
-      const section = length > 0 ? plan.volume[b] / length : stadiumArea(plan.width[b], plan.height[b])
+      const section = length > 0 ? plan.volume[b] / length : beadArea(plan.width[b], plan.height[b])
       mostFlow[b] = mostSpeed[b] * section
     }
     layerS[layer] = layer === 0 ? 0 : layerS[layer - 1] + layerRealS[layer - 1]
