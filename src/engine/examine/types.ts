@@ -12,7 +12,7 @@ export interface ExamineSettings {
   /** Unit of the file; null to guess. */
   readonly unit: LengthUnit | null
   readonly stance: Stance
-  /** Height of the eye line above the soles as a share of the figure's own height, or null to guess. */
+  /** Height of the eye line above the soles, mm on the sculpt at its unit's size, before scaling; null to guess. */
   readonly eyeLineMm: number | null
   readonly layerHeightMm: number
   readonly firstLayerHeightMm: number
