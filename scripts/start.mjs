@@ -19,7 +19,6 @@ if (!existsSync(join(root, 'dist', 'bench', 'index.html'))) process.exit(examine
 
 console.log('')
 const server = spawn(process.execPath, [command, 'serve', ...port], { stdio: 'inherit' })
-// A terminal sends Ctrl-C to both; other senders reach this process only, and it passes the signal on.
-process.on('SIGINT', () => undefined)
-process.on('SIGTERM', () => server.kill('SIGTERM'))
+// A terminal sends Ctrl-C to both; other senders reach this process only, so it is passed on. A second one ends the server at once.
+for (const signal of ['SIGINT', 'SIGTERM']) process.on(signal, () => server.kill('SIGTERM'))
 server.on('exit', (code) => process.exit(code === 130 ? 0 : (code ?? 1)))

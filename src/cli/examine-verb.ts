@@ -12,9 +12,9 @@ import { nodePool } from '../pool/node.ts'
 import { CommandTrouble, EXIT, type ExitCode, graver } from './exit-codes.ts'
 import type { Surroundings } from './places.ts'
 import { progressFor } from './progress.ts'
-import { type Input, readInput } from './read-input.ts'
+import { crewFigures, type Input, readInput } from './read-input.ts'
 import { reportText } from './report-text.ts'
-import { type SettingOptions, settingsFrom } from './settings-from-options.ts'
+import { type SettingOptions, settingsForCrew, settingsFrom } from './settings-from-options.ts'
 import { inkFor, PLAIN_INK, tame } from './terminal.ts'
 import type { COLOURS } from './verbs.ts'
 import type { ExamineRequest } from './worker.ts'
@@ -166,12 +166,15 @@ export const examineVerb = async (
 ): Promise<ExitCode> => {
   const settings = settingsFrom(options)
   checkTargets(words, options)
+  const crew = crewFigures(around.crewFolder)
   const pool = nodePool(around.workerPath)
   const results: Result[] = []
   let hasWritten = false
   try {
     for (const word of words) {
-      const run = () => examineOne(word, settings, options, pool, around)
+      const known = crew.find((figure) => figure.word === word)
+      const own = known ? settingsForCrew(settings, options, known.soleToEyeMm) : settings
+      const run = () => examineOne(word, own, options, pool, around)
       const result = await guarded(word, options, run)
       results.push(result)
       if (options.out === undefined) {

@@ -22,12 +22,14 @@ export interface CrewFigure {
   readonly name: string
   readonly story: string
   readonly path: string
+  /** Height of the eye line above the soles, mm. */
+  readonly soleToEyeMm: number
 }
 
 /** The built-in figures whose files have been made. */
 export const crewFigures = (folder: string): readonly CrewFigure[] =>
-  CREW.map(({ id, name, story, file }) => ({ word: PREFIX + id, name, story, path: join(folder, file) })).filter(
-    ({ path }) => existsSync(path),
+  CREW.map(({ id, file, ...known }) => ({ ...known, word: PREFIX + id, path: join(folder, file) })).filter(({ path }) =>
+    existsSync(path),
   )
 
 /** Said where the crew is wanted and has not been made. */

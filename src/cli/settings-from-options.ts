@@ -126,3 +126,15 @@ export const settingsFrom = (options: SettingOptions): ExamineSettings => {
   if (issues.length > 0) throw new CommandTrouble(issues.map(({ message }) => message).join('\n'))
   return settings
 }
+
+/** Settings for a built-in figure, whose unit and eye line are known: what was not given is not guessed. */
+export const settingsForCrew = (
+  settings: ExamineSettings,
+  options: SettingOptions,
+  soleToEyeMm: number,
+): ExamineSettings => ({
+  ...settings,
+  unit: settings.unit ?? 'mm',
+  eyeLineMm: settings.eyeLineMm ?? soleToEyeMm,
+  scale: scaleFrom(options) ?? { by: 'scale-height', soleToEyeMm },
+})
