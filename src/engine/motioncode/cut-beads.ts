@@ -10,6 +10,8 @@ const SAME_MM = 0.003
 /** Filament pushed while standing is a deposit from this volume on, mm3; more than a bead's crumb where it also makes up for a retraction. */
 const LEAST_DEPOSIT_MM3 = 0.001
 const LEAST_DEPOSIT_AFTER_RETRACTION_MM3 = 0.02
+/** A loop may end this far from its start, mm: about half a wide bead. */
+const MOST_SEAM_GAP_MM = 0.5
 /** Moves shorter than this without filament do not end a bead, mm. */
 const CRUMB_MM = 0.01
 /** Work spent on looking for closures in one stretch, in points, so that a hostile file cannot make it quadratic. */
@@ -166,6 +168,53 @@ export const cutBeads = async (reading: CodeReading, filamentDiameterMm: number,
     lastZ = stretch[3 * to + 2]
   }
 
+  /** Whether the whole stretch goes once round and ends just short of its start, as loops do whose ends must not pile up. */
+  const fallsShort = (): boolean => {
+    const last = volumes.length - 1
+    const gap = Math.hypot(stretch[0] - stretch[3 * last], stretch[1] - stretch[3 * last + 1])
+    if (last < 3 || gap > MOST_SEAM_GAP_MM) return false
+    let turned = 0
+    let length = 0
+    let area = 0
+    for (let i = 1; i <= last; i++) {
+      const dx = stretch[3 * i] - stretch[3 * i - 3]
+      const dy = stretch[3 * i + 1] - stretch[3 * i - 2]
+      length += Math.hypot(dx, dy)
+      area += (stretch[3 * i - 3] * stretch[3 * i + 1] - stretch[3 * i] * stretch[3 * i - 2]) / 2
+      const next = i < last ? i + 1 : 0
+      const ex = stretch[3 * next] - stretch[3 * i]
+      const ey = stretch[3 * next + 1] - stretch[3 * i + 1]
+      turned += Math.atan2(dx * ey - dy * ex, dx * ex + dy * ey)
+    }
+    const dx = stretch[3] - stretch[0]
+    const dy = stretch[4] - stretch[1]
+    const ex = stretch[0] - stretch[3 * last]
+    const ey = stretch[1] - stretch[3 * last + 1]
+    turned += Math.atan2(ex * dy - ey * dx, ex * dx + ey * dy)
+    area += (stretch[3 * last] * stretch[1] - stretch[0] * stretch[3 * last + 1]) / 2
+    // Lines to and fro enclose next to nothing: twice the area over the length is the mean width between them.
+    const roomy = 2 * Math.abs(area) > 0.3 * length
+    return roomy && length > 8 * gap && Math.abs(Math.abs(turned) - 2 * Math.PI) < 0.1
+  }
+
+  /** Puts the whole stretch down closed; its plastic is spread over the gap as well, as it is when it is pressed flat. */
+  const closeGap = (): void => {
+    const last = volumes.length - 1
+    const gap = Math.hypot(stretch[0] - stretch[3 * last], stretch[1] - stretch[3 * last + 1])
+    let length = 0
+    let volume = 0
+    for (let i = 1; i <= last; i++) {
+      length += Math.hypot(stretch[3 * i] - stretch[3 * i - 3], stretch[3 * i + 1] - stretch[3 * i - 2])
+      volume += volumes[i]
+    }
+    for (let i = 1; i <= last; i++) volumes[i] *= length / (length + gap)
+    stretch.push(stretch[0], stretch[1], stretch[3 * last + 2])
+    volumes.push((volume * gap) / (length + gap))
+    speeds.push(speeds[last])
+    lines.push(lines[last])
+    putDown(0, last + 1, true)
+  }
+
   /** Cuts the stretch in hand into loops and open pieces. */
   const endStretch = (): void => {
     const last = volumes.length - 1
@@ -198,7 +247,8 @@ export const cutBeads = async (reading: CodeReading, filamentDiameterMm: number,
       }
       let to = from + 1
       while (to < last && Math.abs(speeds[to + 1] - speeds[from + 1]) < 0.01 * speeds[from + 1]) to++
-      putDown(from, to, false)
+      if (from === 0 && to === last && fallsShort()) closeGap()
+      else putDown(from, to, false)
       from = to
     }
     stretch = []

@@ -111,6 +111,16 @@ test('a loop cut by a change of speed stays one bead; open paths are cut there',
   expect([...plan.speed].slice(1)).toEqual([20, 40])
 })
 
+test('a loop that ends short of its start is closed, its plastic kept; a zigzag that ends near its start is not', async () => {
+  const square = 'G21\nM83\nG0 X0 Y0 Z0.2 F6000\nG1 X10 E0.3 F1200\nY10 E0.3\nX0 E0.3\nY0.3 E0.291'
+  const { plan } = await inferText(square)
+  expect([...plan.closed]).toEqual([1])
+  expect([...plan.points.slice(-3)]).toEqual([0, 0, 0.2])
+  expect(plan.volume[0]).toBeCloseTo((1.191 * Math.PI * 1.75 ** 2) / 4, 5)
+  const zigzag = 'G21\nM83\nG0 X0 Y0 Z0.2 F6000\nG1 X10 E0.3 F1200\nY0.2 E0.01\nX1 E0.27\nY0.4 E0.01\nX0.1 E0.03'
+  expect([...(await inferText(zigzag)).plan.closed]).toEqual([0])
+})
+
 test('acceleration and corner speed of the file come out by bead', async () => {
   const plan = beadPlanOf([{ height: 0.2, beads: [{ path: squarePath(0, 0, 10) }] }])
   const set = await inferText(writeCode(plan, { acceleration: 500, cornerSpeed: 8 }))
