@@ -15,7 +15,7 @@ import { boxDistance2, firstHit, newRayHit } from '../kernel/index.ts'
 /** cos of the angle beyond which two contacts face each other: 120 degrees. */
 const FACING_COS = -0.5 - 1e-6
 /** Triangles that are tried exactly for one ball; beyond them a box must reach deeper into the ball to be looked into. */
-const TRIED_EXACTLY = 300
+const TRIED_EXACTLY = 200
 /** Share of the radius by which that depth grows with each further TRIED_EXACTLY triangles, and at most. */
 const DEEPER = 0.02
 const DEEPEST = 0.1
@@ -209,7 +209,8 @@ export const touchingBall = (
   pending[n++] = 0
   while (n > 0) {
     const node = pending[--n]
-    const r = search.radius + roughness
+    // Beyond the radius only a facing contact nearer than the one known is of use.
+    const r = Math.max(search.radius, Math.min(search.facingRadius, search.radius + roughness))
     const x = px + r * nx
     const y = py + r * ny
     const z = pz + r * nz
