@@ -18,7 +18,7 @@ export interface GapRules {
   readonly leftoverPoints: 'deposit' | 'empty'
 }
 
-export interface GapFill {
+export interface FilledRoom {
   readonly strands: Strand[]
   /** Room that stays empty, mm2. */
   emptyArea: number
@@ -257,7 +257,7 @@ const centreOf = ({ loopStart, points }: Polygons): [number, number] => {
 }
 
 /** A leftover without length: a ring where two beads go round its middle, else a deposit, else empty. */
-const fillPoint = (piece: Polygons, rim: number, rules: GapRules, kit: PolygonKit, fill: GapFill): void => {
+const fillPoint = (piece: Polygons, rim: number, rules: GapRules, kit: PolygonKit, fill: FilledRoom): void => {
   const { heightMm, pitch, leastWidthMm, leftoverPoints } = rules
   const inside = rim > 0 ? kit.offset(piece, -rim, 'round', 0.002) : piece
   const area = areaOf(inside)
@@ -300,7 +300,7 @@ const fillPoint = (piece: Polygons, rim: number, rules: GapRules, kit: PolygonKi
  * Fills the pieces of room left by one level of shells.
  * @param rim strip along the room's walls that the flanks of beads leave free, mm (0 between beads)
  */
-export const fillGaps = (gap: Polygons, rim: number, rules: GapRules, kit: PolygonKit, fill: GapFill): void => {
+export const fillGaps = (gap: Polygons, rim: number, rules: GapRules, kit: PolygonKit, fill: FilledRoom): void => {
   const { pitch, heightMm, leastWidthMm } = rules
   const leastRoom = Math.max(0, leastWidthMm - roundingMm(heightMm))
   for (const loops of piecesOf(gap)) {

@@ -5,7 +5,7 @@ import { breathe, NO_POLYGONS } from '../kernel/index.ts'
 import { type LayerStack, type SimplifyRoom, simplifyLoop } from '../sections/index.ts'
 import { pitchOf, roundingMm } from './bead-section.ts'
 import { capReach, runningIntersections, splitInner } from './caps.ts'
-import { fillGaps, type GapFill } from './gap-beads.ts'
+import { type FilledRoom, fillGaps } from './gap-beads.ts'
 import { areaOf, isInLoop, loopArea, loopsBetween, loopsChosen, nLoopsOf, piecesOf, thinnedLoops } from './loops.ts'
 import { type IslandStrands, layLayer, layNearestNext, type TravelGround } from './order-layer.ts'
 import { PlanWriter } from './plan-writer.ts'
@@ -149,7 +149,7 @@ const strandsOfLayer = (
     for (const loops of piecesOf(gap)) {
       const start = 2 * gap.loopStart[loops[0]]
       const i = islandAt(gap.points[start], gap.points[start + 1])
-      const fill: GapFill = { strands: [], emptyArea: 0, emptyPoints: [] }
+      const fill: FilledRoom = { strands: [], emptyArea: 0, emptyPoints: [] }
       if (wishes.gapBeads) fillGaps(loopsChosen(gap, loops), gapRim, rules, kit, fill)
       else for (const j of loops) fill.emptyArea += loopArea(gap, j)
       if (isShell && (fill.strands.length > 0 || fill.emptyPoints.length > 0)) draft.allShellsFit[i] = 0

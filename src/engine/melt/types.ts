@@ -39,7 +39,7 @@ export interface MeltBalance {
   readonly outOnTopMm3: Float64Array
   /** Surplus still shut in after the layer. */
   readonly shutInMm3: Float64Array
-  /** Missing plastic where beads should lie side by side (sparse infill left out), and the room of those places. */
+  /** Missing plastic where beads should lie side by side (open infill left out), and the room of those places. */
   readonly gapMm3: Float64Array
   readonly solidRoomMm3: Float64Array
   /** Greatest height of surplus, where, its cause, and where it comes out: xy and xyz per layer. */
