@@ -92,7 +92,7 @@ export const createExaminer = (kit: PolygonKit): Examiner => {
       fitShells(layers, outlineThickness, { beadWidthMm: bead }),
     )
     const vanishing = await kept.get('vanishing', `${layersKey}|${bead}`, () =>
-      runVanishing(layers, context, step(0.5, 0.6)),
+      runVanishing(layers, outlineThickness, context, step(0.5, 0.6)),
     )
     const results: RoomResults = {
       settings: ruleSettings(settings),

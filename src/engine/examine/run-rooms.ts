@@ -63,9 +63,11 @@ export const runRelations = (
 
 export const runVanishing = (
   layers: LayerStack,
+  outlineThickness: OutlineThickness,
   { settings, kit }: RoomContext,
   task?: Task,
-): Promise<readonly VanishingDetail[]> => findVanishing(layers, { beadWidthMm: settings.beadWidthMm }, kit, task)
+): Promise<readonly VanishingDetail[]> =>
+  findVanishing(layers, { beadWidthMm: settings.beadWidthMm, outlineThickness }, kit, task)
 
 /** Results for rules that look only at outlines and what they rest on: no thickness. */
 const NO_THICKNESS: Pick<RoomResults, 'outlineThickness' | 'shellFit' | 'vanishing'> = {
@@ -106,6 +108,6 @@ export const runAllRooms = async (context: RoomContext, task?: Task): Promise<Ro
   const relations = await runRelations(layers, context, partOf(task, 0.2, 0.4))
   const outlineThickness = await measureOutlines(layers, {}, partOf(task, 0.4, 0.8))
   const shellFit = fitShells(layers, outlineThickness, { beadWidthMm: settings.beadWidthMm })
-  const vanishing = await runVanishing(layers, context, partOf(task, 0.8, 1))
+  const vanishing = await runVanishing(layers, outlineThickness, context, partOf(task, 0.8, 1))
   return { settings: ruleSettings(settings), figure, layers, relations, outlineThickness, shellFit, vanishing }
 }
