@@ -10,6 +10,7 @@ import {
   type HeightFrame,
   heightScale,
   heightTable,
+  layerAtHeight,
   type PlanMark,
   reachOf,
   sectionSvg,
@@ -21,10 +22,10 @@ import { SHEET_STYLE } from './sheet-style.ts'
 import { CAUTIONS, numberWords, settingRows } from './words.ts'
 
 /** Findings told in full and in one line; what is beyond is counted only, so that the sheet stays at two pages. */
-const IN_FULL = 4
-const IN_A_LINE = 8
+const IN_FULL = 3
+const IN_A_LINE = 9
 /** Height of the log's plot and of the space above it for headings, px. */
-const PLOT_PX = 330
+const PLOT_PX = 300
 const HEAD_PX = 60
 const RULE_PX = 34
 const FLAG_PX = 34
@@ -96,7 +97,8 @@ const markOf = ({ rule, place, evidence }: Finding): PlanMark => {
 const worstSection = ({ findings, layers }: Examination): string => {
   const worst = findings[0]
   if (!worst) return ''
-  const layer = Math.min(layers.nLayers - 1, Math.max(0, worst.place.fromLayer))
+  const { point, fromLayer, toLayer } = worst.place
+  const layer = Math.min(layers.nLayers - 1, toLayer, Math.max(fromLayer, layerAtHeight(layers.faceZ, point[2])))
   const loops = (i: number) => ({
     loopStart: layers.loopStart,
     points: layers.points,
@@ -164,8 +166,7 @@ ${items(tracks.map((track) => `${track.quantity}: ${track.why}`))}</details>
 ${findingsPart(examination)}
 <div class="feet">${worst ? `<section><h2>Where the worst is</h2>${worst}</section>` : ''}
 <section><h2>Settings</h2><table><tbody>${rows}</tbody></table></section>
-<section><h2>Assumed</h2>${items(summary.assumed)}</section>
-<section><h2>Cautions</h2>${items(CAUTIONS)}</section></div>
+<section><h2>Assumed</h2>${items(summary.assumed)}<h2>Cautions</h2>${items(CAUTIONS)}</section></div>
 <footer class="quiet"><p>Examined with fettle ${escapeText(source.toolVersion)}.
 <span class="hash">${escapeText(source.fileName)}, SHA-256 ${escapeText(source.fileSha256)}; settings ${escapeText(source.settingsSha256.slice(0, 16))}</span></p></footer>
 </main>

@@ -25,13 +25,13 @@ caption{text-align:left;padding:.3rem 0}
 .height-table th,.height-table td{text-align:right}
 .height-table{width:auto}
 .rows td:last-child{white-space:nowrap}
-.feet{display:grid;grid-template-columns:1fr 1fr;gap:0 2rem}
+.feet{display:grid;grid-template-columns:1fr 1fr 1fr;gap:0 1.4rem}
 .feet ul{padding-left:1.1rem;margin:.2rem 0}
 summary{cursor:pointer;color:var(--accent);padding:.4rem 0}
 summary:focus-visible,a:focus-visible{outline:2px solid var(--accent);outline-offset:2px}
 .hash{overflow-wrap:anywhere;font-size:.85em}
 .scroll{overflow-x:auto}
-@media (max-width:40rem){.feet{grid-template-columns:1fr}main{padding:.8rem}}
+@media screen and (max-width:52rem){.feet{grid-template-columns:1fr}main{padding:.8rem}}
 @media print{
 @page{margin:11mm}
 :root{--paper:#fff;--pic-paper:#fff}

@@ -12,7 +12,9 @@ const full = (() => {
   const sample = sampleExamination()
   const findings = Array.from({ length: 20 }, (_, i) => ({
     ...sample.findings[i % 2],
-    title: `${sample.findings[i % 2].title}, number ${i + 1} of many, in a sentence that is as long as they get`,
+    why: `${sample.findings[0].why} `.repeat(6),
+    remedies: [...sample.findings[0].remedies, ...sample.findings[0].remedies],
+    title: `${sample.findings[i % 2].title}, number ${i + 1} of many, in a sentence as long as they get`,
   }))
   return { ...sample, findings, tracks: [...sample.tracks, sample.tracks[0]] }
 })()
