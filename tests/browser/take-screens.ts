@@ -46,6 +46,7 @@ const SHOTS: readonly Shot[] = [
       await page.waitForTimeout(300)
     },
   },
+  { name: 'keeper-print', width: 706, height: 1000, scheme: 'light' },
   { name: 'keeper-4k', width: 3840, height: 2160, scheme: 'light' },
   {
     name: 'size-and-layers',
@@ -79,6 +80,11 @@ export const takeScreens = async (dist: string, folder: string, given?: Browser)
       await untilWhole(page)
       await prepare?.(page)
       const path = join(folder, `${name}.png`)
+      if (name === 'keeper-print') {
+        await page.pdf({ path: path.replace('.png', '.pdf'), format: 'A4', printBackground: true })
+        await page.emulateMedia({ media: 'print' })
+        await page.waitForTimeout(200)
+      }
       await page.screenshot({ path, fullPage: name !== 'size-and-layers', animations: 'disabled', timeout: 120_000 })
       paths.push(path)
       await context.close()

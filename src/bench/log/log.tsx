@@ -69,7 +69,10 @@ export const Log = () => {
   const marked = findings?.find(({ id }) => id === chosen.value)
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: the region scrolls sideways, so the keyboard must reach it
-    <section class="log" aria-label="Height log" tabIndex={0}>
+    <section class="log" aria-labelledby="log-title" tabIndex={0}>
+      <h2 id="log-title" class="unseen">
+        Height log
+      </h2>
       <div class="tracks">
         {tracks.map((track) => (
           <Track key={track.id} track={track} faceZ={faceZ} f={f} widthPx={widthPx} />

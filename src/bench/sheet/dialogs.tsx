@@ -2,7 +2,7 @@
 
 import { useSignal } from '@preact/signals'
 import type { ComponentChildren } from 'preact'
-import { useEffect, useRef } from 'preact/hooks'
+import { useLayoutEffect, useRef } from 'preact/hooks'
 import type { LengthUnit } from '../../engine/mesh/index.ts'
 import { ACTIONS } from '../actions/actions.ts'
 import { takeStep } from '../examine-run.ts'
@@ -16,7 +16,8 @@ const close = () => {
 
 const Page = ({ title, children }: { title: string; children: ComponentChildren }) => {
   const page = useRef<HTMLDialogElement>(null)
-  useEffect(() => {
+  // Before the next key can come: Escape belongs to the page that is open.
+  useLayoutEffect(() => {
     page.current?.showModal()
   }, [])
   return (

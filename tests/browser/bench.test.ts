@@ -1,0 +1,220 @@
+// The bench in a real browser: open, drop, scrub, try and take back, stop, print, without a network.
+
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { dropFile, type Ground, layGround, openBench, openWithFin } from './open-bench.ts'
+import { BROKEN_STL, FIN_FIGURE } from './small-figures.ts'
+import { untilWhole } from './take-screens.ts'
+
+let ground: Ground
+beforeAll(async () => {
+  ground = await layGround()
+})
+afterAll(() => ground?.close())
+
+const heightOf = async (page: import('playwright-core').Page): Promise<number> =>
+  Number(await page.getByRole('slider', { name: 'Height that is looked at' }).getAttribute('aria-valuenow'))
+
+describe('the sheet', () => {
+  test('opens with the keeper, draws it, and asks nobody else for anything', async () => {
+    const { page, foreign, complaints, close } = await openBench(ground)
+    expect(await page.textContent('h1')).toBe('The keeper')
+    expect(await page.textContent('.scale-line')).toContain('28.0 mm to the eye line')
+    expect(await page.locator('.track').count()).toBeGreaterThanOrEqual(4)
+    expect(await page.locator('.finding').count()).toBeGreaterThan(0)
+    expect(await page.textContent('.cautions')).toContain('not for children under three')
+    // The canvas holds a figure: inked pixels beside empty ones.
+    const inked = await page.evaluate(() => {
+      const canvas = document.querySelector<HTMLCanvasElement>('canvas.solid')!
+      const copy = document.createElement('canvas')
+      copy.width = canvas.width
+      copy.height = canvas.height
+      const pen = copy.getContext('2d')!
+      pen.drawImage(canvas, 0, 0)
+      const { data } = pen.getImageData(0, 0, copy.width, copy.height)
+      let n = 0
+      for (let i = 3; i < data.length; i += 4) if (data[i] > 0) n++
+      return n / (data.length / 4)
+    })
+    expect(inked).toBeGreaterThan(0.1)
+    expect(inked).toBeLessThan(0.9)
+    expect(foreign).toEqual([])
+    expect(complaints).toEqual([])
+    await close()
+  })
+
+  test('scrubs figure, log and section by keyboard, layer by layer', async () => {
+    const { page, close } = await openWithFin(ground)
+    await page.getByRole('slider', { name: 'Height that is looked at' }).focus()
+    const before = await heightOf(page)
+    const title = await page.textContent('#section-title')
+    await page.keyboard.press('ArrowUp')
+    await page.keyboard.press('ArrowUp')
+    const after = await heightOf(page)
+    expect(after - before).toBeGreaterThan(0.1)
+    expect(after - before).toBeLessThan(0.26)
+    expect(await page.textContent('#section-title')).not.toBe(title)
+    await page.keyboard.press('Home')
+    expect(await page.textContent('.section .faint')).toContain('layer 1 of')
+    await page.keyboard.press('PageUp')
+    expect(await heightOf(page)).toBeGreaterThan(0.9)
+    const turned = page.getByRole('slider', { name: 'Turn of the figure' })
+    await page.keyboard.press('ArrowRight')
+    expect(await turned.getAttribute('aria-valuenow')).toBe('5')
+    await close()
+  })
+
+  test('scrubs by pointer over the log, and turns by dragging without losing the height', async () => {
+    const { page, close } = await openWithFin(ground)
+    const log = (await page.locator('.track-plot').first().boundingBox())!
+    await page.mouse.move(log.x + 30, log.y + log.height * 0.7)
+    const low = await heightOf(page)
+    await page.mouse.move(log.x + 30, log.y + log.height * 0.4)
+    expect(await heightOf(page)).toBeGreaterThan(low + 3)
+    const stage = (await page.locator('canvas.solid').boundingBox())!
+    await page.mouse.move(stage.x + stage.width / 2, stage.y + stage.height / 2)
+    const height = await heightOf(page)
+    await page.mouse.down()
+    await page.mouse.move(stage.x + stage.width / 2 + 110, stage.y + stage.height / 2 + 60)
+    await page.mouse.up()
+    const turned = await page.getByRole('slider', { name: 'Turn of the figure' }).getAttribute('aria-valuenow')
+    expect(Number(turned)).toBe(57)
+    expect(await heightOf(page)).toBeCloseTo(height, 1)
+    await close()
+  })
+
+  test('joins flags, findings and heights: the next finding is scrubbed to', async () => {
+    const { page, close } = await openWithFin(ground)
+    await page.keyboard.press('.')
+    const first = page.locator('.finding.chosen')
+    expect(await first.count()).toBe(1)
+    const words = (await first.locator('.numbers').textContent()) ?? ''
+    const [from, to = from] = words.split(' mm up')[0].split('–').map(Number)
+    const height = await heightOf(page)
+    expect(height).toBeGreaterThanOrEqual(from - 0.3)
+    expect(height).toBeLessThanOrEqual(to + 0.3)
+    expect(await page.locator('.flag.chosen').count()).toBe(1)
+    await first.locator('summary').click()
+    expect(((await first.locator('.why').first().textContent()) ?? '').length).toBeGreaterThan(20)
+    await page.keyboard.press('Escape')
+    expect(await page.locator('.finding.chosen').count()).toBe(0)
+    await close()
+  })
+})
+
+describe('files', () => {
+  test('a dropped file is examined, and a remedy can be tried by key and taken back', async () => {
+    const { page, complaints, close } = await openWithFin(ground)
+    const lineBefore = await page.textContent('.scale-line')
+    const title = await page.locator('.finding .look').first().textContent()
+    expect(title).toBeTruthy()
+    const remedy = page.locator('.remedy:not(:disabled)').first()
+    const letter = (await remedy.locator('kbd').textContent())!
+    const label = (await remedy.locator('.remedy-label').textContent())!
+    expect(letter).toBe('a')
+    await page.keyboard.press(letter)
+    await page.waitForSelector(`.steps [aria-current]:has-text("${label}")`)
+    await untilWhole(page)
+    const findingsAfter = await page.locator('.findings').textContent()
+    await page.keyboard.press('Control+z')
+    await page.waitForFunction((line) => document.querySelector('.scale-line')?.textContent === line, lineBefore)
+    await untilWhole(page)
+    expect(await page.locator('.finding .look').first().textContent()).toBe(title)
+    await page.keyboard.press('Control+Shift+z')
+    await page.waitForSelector(`.steps [aria-current]:has-text("${label}")`)
+    await untilWhole(page)
+    expect(await page.locator('.findings').textContent()).toBe(findingsAfter)
+    expect(complaints).toEqual([])
+    await close()
+  })
+
+  test('a broken file is refused in one sentence and the sheet before it stays', async () => {
+    const { page, complaints, close } = await openWithFin(ground)
+    await dropFile(page, 'broken.stl', BROKEN_STL)
+    const trouble = page.locator('.troubles p')
+    await trouble.first().waitFor()
+    expect(await trouble.first().textContent()).toMatch(/line 7/i)
+    await untilWhole(page)
+    expect(await page.textContent('h1')).toContain('fin')
+    expect(await page.locator('.steps li').count()).toBe(2)
+    await page.getByRole('button', { name: 'Understood' }).click()
+    expect(await trouble.count()).toBe(0)
+    await dropFile(page, 'empty.stl', '')
+    expect(await trouble.first().textContent()).toContain('empty')
+    expect(complaints).toEqual([])
+    await close()
+  })
+
+  test('work can be stopped, and the bench goes on working afterwards', async () => {
+    const { page, complaints, close } = await openBench(ground, {}, false)
+    await page.getByRole('button', { name: 'Stop' }).click()
+    await page.waitForSelector('.working', { state: 'detached' })
+    await dropFile(page, 'fin.stl', FIN_FIGURE)
+    await untilWhole(page)
+    expect(await page.textContent('h1')).toBe('fin')
+    expect(complaints).toEqual([])
+    await close()
+  })
+
+  test('settings are one step; what is out of range is said beside its field', async () => {
+    const { page, close } = await openWithFin(ground)
+    await page.getByRole('button', { name: 'Size and layers' }).click()
+    await page.getByLabel('Layer height', { exact: true }).fill('9')
+    await page.getByRole('button', { name: 'Examine with these' }).click()
+    expect(await page.textContent('#layerHeightMm-help')).toContain('must lie between')
+    await page.getByLabel('Layer height', { exact: true }).fill('0,2')
+    await page.getByRole('button', { name: 'Examine with these' }).click()
+    await page.waitForSelector('.scale-line:has-text("layers of 0.20 mm")')
+    await untilWhole(page)
+    expect(await page.locator('.steps li').count()).toBe(3)
+    await page.keyboard.press('?')
+    expect(await page.locator('dialog').textContent()).toContain('Take the last step back')
+    await page.keyboard.press('Escape')
+    await page.waitForSelector('dialog', { state: 'detached' })
+    await close()
+  })
+})
+
+describe('elsewhere', () => {
+  test('prints on A4 and on Letter in light inks, findings on a page of their own', async () => {
+    const { page, close } = await openWithFin(ground, { colorScheme: 'dark' })
+    const lengths: number[] = []
+    for (const format of ['A4', 'Letter'] as const) {
+      const pdf = await page.pdf({ format, printBackground: true })
+      const pages = pdf.toString('latin1').match(/\/Type\s*\/Page\b/g) ?? []
+      lengths.push(pages.length)
+    }
+    for (const n of lengths) {
+      expect(n).toBeGreaterThanOrEqual(2)
+      expect(n).toBeLessThanOrEqual(4)
+    }
+    await page.emulateMedia({ media: 'print' })
+    expect(await page.evaluate(() => getComputedStyle(document.body).backgroundColor)).toBe('rgb(255, 255, 255)')
+    expect(await page.locator('.tools').isVisible()).toBe(false)
+    const right = await page.evaluate(() =>
+      Math.max(...[...document.querySelectorAll('.track, .elevation')].map((e) => e.getBoundingClientRect().right)),
+    )
+    expect(right).toBeLessThanOrEqual(705)
+    await close()
+  })
+
+  test('works without a network after the first visit', async () => {
+    const { page, close } = await openBench(ground, { serviceWorkers: 'allow' })
+    await page.waitForSelector('.cautions:has-text("Kept for use without a network")', { timeout: 60_000 })
+    await page.context().setOffline(true)
+    await page.reload()
+    await untilWhole(page)
+    expect(await page.textContent('h1')).toBe('The keeper')
+    await page.getByLabel('Figure', { exact: true }).selectOption({ label: 'The ferry dog' })
+    await page.waitForSelector('h1:has-text("ferry dog")')
+    await untilWhole(page)
+    await close()
+  })
+
+  test('needs no sideways scrolling of the page at 360, 800 and 2560 px', async () => {
+    for (const width of [360, 800, 2560]) {
+      const { page, close } = await openWithFin(ground, { viewport: { width, height: 800 } })
+      expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(width)
+      await close()
+    }
+  })
+})
