@@ -70,7 +70,7 @@ const roleLoops = (
   shapes: readonly Shape[],
   openMiddles: readonly [number, number][],
   put: (bead: number, role: BeadRole, sure: number) => void,
-): Int32Array => {
+): void => {
   const parent = nestingOf(shapes)
   const children: number[][] = loops.map(() => [])
   for (let i = 0; i < loops.length; i++) if (parent[i] >= 0) children[parent[i]].push(i)
@@ -83,39 +83,40 @@ const roleLoops = (
   const sameSpeed = (a: number, b: number): boolean =>
     Math.abs(layer.speed[loops[a]] - layer.speed[loops[b]]) <= 0.02 * layer.speed[loops[b]]
 
-  /** Loop i is the shell number `depth` of a solid, met from outside; `root` is its outer shell. */
-  const fromOutside = (i: number, root: number, depth: number): void => {
-    put(loops[i], depth === 0 ? 'outer shell' : 'inner shell', depth === 0 ? 0.95 : 0.9)
-    const next = children[i].filter((child) => touches(child, i))
-    const apart = children[i].filter((child) => !touches(child, i))
-    for (const child of apart) aroundHole(child)
-    if (next.length === 0 && apart.length === 0 && depth > 0 && !holdsOpen(i)) {
-      // Innermost shell with nothing inside: the solid's middle, or a hole whose own outer shell this is.
-      const { area, length } = measureLoop(shapes[i])
-      const clear = (2 * Math.abs(area)) / length - layer.width[loops[i]] / 2
-      const hole = clear > 0.5 * layer.width[loops[i]]
-      const slow = !sameSpeed(root, children[root][0] ?? root)
-      if (hole && slow) put(loops[i], sameSpeed(i, root) ? 'outer shell' : 'inner shell', 0.85)
-      else if (hole) put(loops[i], depth % 2 === 1 && depth >= 3 ? 'outer shell' : 'inner shell', 0.5)
-    }
-    for (const child of next) fromOutside(child, root, depth + 1)
-  }
-  /** Loop i is one of the shells round a hole, met from the solid inwards: the last of them faces air. */
-  const aroundHole = (i: number): void => {
-    const next = children[i].filter((child) => touches(child, i))
-    const sure = holdsOpen(i) ? 0.5 : 0.85
-    if (next.length === 0) {
-      put(loops[i], 'outer shell', sure)
-      for (const child of children[i]) fromOutside(child, child, 0)
-      return
-    }
-    put(loops[i], 'inner shell', 0.85)
-    for (const child of children[i])
-      if (next.includes(child)) aroundHole(child)
-      else fromOutside(child, child, 0)
-  }
+  // A list instead of recursion: a hostile file nests thousands deep.
+  const waiting: { i: number; root: number; depth: number; aroundHole: boolean }[] = []
+  const fromOutside = (i: number, root: number, depth: number) => waiting.push({ i, root, depth, aroundHole: false })
+  const aroundHole = (i: number) => waiting.push({ i, root: i, depth: 0, aroundHole: true })
   for (let i = 0; i < loops.length; i++) if (parent[i] < 0) fromOutside(i, i, 0)
-  return parent
+  for (let task = waiting.pop(); task; task = waiting.pop()) {
+    const { i, root, depth } = task
+    const touching = children[i].map((child) => touches(child, i))
+    const isTouched = touching.includes(true)
+    if (task.aroundHole) {
+      // One of the shells round a hole, met from the solid inwards: the last of them faces air.
+      if (isTouched) put(loops[i], 'inner shell', 0.85)
+      else put(loops[i], 'outer shell', holdsOpen(i) ? 0.5 : 0.85)
+      children[i].forEach((child, k) => {
+        if (touching[k]) aroundHole(child)
+        else fromOutside(child, child, 0)
+      })
+      continue
+    }
+    // Shell number `depth` of a solid, met from outside; `root` is its outer shell. What lies apart inside goes round a hole.
+    put(loops[i], depth === 0 ? 'outer shell' : 'inner shell', depth === 0 ? 0.95 : 0.9)
+    children[i].forEach((child, k) => {
+      if (touching[k]) fromOutside(child, root, depth + 1)
+      else aroundHole(child)
+    })
+    if (children[i].length > 0 || depth === 0 || holdsOpen(i)) continue
+    // Innermost shell with nothing inside: the solid's middle, or a hole whose own outer shell this is.
+    const { area, length } = measureLoop(shapes[i])
+    const clear = (2 * Math.abs(area)) / length - layer.width[loops[i]] / 2
+    if (clear <= 0.5 * layer.width[loops[i]]) continue
+    const rootStandsOut = !sameSpeed(root, children[root][0] ?? root)
+    if (rootStandsOut) put(loops[i], sameSpeed(i, root) ? 'outer shell' : 'inner shell', 0.85)
+    else put(loops[i], depth % 2 === 1 && depth >= 3 ? 'outer shell' : 'inner shell', 0.5)
+  }
 }
 
 /** Roles of one layer. Priming loops and props are told apart later, over several layers. */

@@ -2,12 +2,13 @@
 // Order within a line: NIST IR 6556, table 8: feed mode, F, tool, M settings, dwell, plane, units, distance mode, home and offsets, motion, stop.
 
 import { arcByCentre, arcByRadius, chordsOfArc, type PlaneArc } from './arc-path.ts'
+import { carryOutSettings, knowsM } from './code-settings.ts'
 import { EventList } from './event-list.ts'
 import type { LineWords } from './line-words.ts'
 import { MoveColumns } from './move-columns.ts'
 import { Tally } from './tally.ts'
 import { type CodeArc, type CodeOptions, MOVE_AFTER_HOME, MOVE_ARC, MOVE_RAPID } from './types.ts'
-import { G_GROUP, G_WITHOUT_EFFECT, M_WITHOUT_EFFECT, NOT_FOLLOWED, wordName } from './word-book.ts'
+import { G_GROUP, G_WITHOUT_EFFECT, NOT_FOLLOWED, wordName } from './word-book.ts'
 
 const E = 4
 const F = 5
@@ -55,6 +56,9 @@ export class CodeMachine {
   dwellFraction = false
   fanMost = 0
   fanFraction = false
+  /** Shares set by M220 and M221. */
+  speedShare = 1
+  flowShare = 1
   readonly options: CodeOptions
   #x = 0
   #y = 0
@@ -73,12 +77,21 @@ export class CodeMachine {
   #feed = Number.NaN
   #motion = -1
   #plane = 17
-  #speedShare = 1
-  #flowShare = 1
   #afterHome = 0
 
   constructor(options: CodeOptions) {
     this.options = options
+  }
+
+  /** Millimetres per unit of length of the file. */
+  get unit(): number {
+    return this.#unit
+  }
+
+  /** M82 and M83. */
+  setFilamentMode(absolute: boolean): void {
+    this.#filamentAbsolute = absolute
+    this.#filamentModeSet = true
   }
 
   /** Carries out one line. Returns what is wrong with it, or nothing; a line that is wrong changes nothing. */
@@ -106,8 +119,8 @@ export class CodeMachine {
         return 'two words want the same axis words'
     }
     if (words.bare !== 0 && nM === 0 && !(nG === 1 && words.g[0] === 280)) return 'a letter without a number'
-    if (nM > 0 && words.mFirst && !this.#knowsM(words.m[0])) {
-      this.#strange(wordName('M', words.m[0]), line)
+    if (nM > 0 && words.mFirst && !knowsM(words.m[0])) {
+      this.strange(wordName('M', words.m[0]), line)
       return ''
     }
     const moves = usesAxes === 0 && (words.seen & MOVED) !== 0 && !(nM > 0 && motion < 0)
@@ -137,7 +150,7 @@ export class CodeMachine {
     else this.#feed = feed
     if ((words.seen & bit(T)) !== 0 && nM === 0) this.events.add('tool', this.moves.n, line, words.value[T])
     if (nM > 0) {
-      const wrong = this.#settings(words, line)
+      const wrong = carryOutSettings(words, line, this)
       if (wrong !== '') return wrong
     }
     if (other > 0) this.#modes(words, line)
@@ -156,37 +169,15 @@ export class CodeMachine {
 
   /** Notes a word whose line could not be read, when it is one this reader does not know anyway; false when it is known. */
   noteStranger(words: LineWords, line: number): boolean {
-    if (!words.mFirst || this.#knowsM(words.m[0])) return false
-    this.#strange(wordName('M', words.m[0]), line)
+    if (!words.mFirst || knowsM(words.m[0])) return false
+    this.strange(wordName('M', words.m[0]), line)
     return true
   }
 
-  #strange(name: string, line: number): void {
+  /** Counts a word that is not carried out. */
+  strange(name: string, line: number): void {
     if (NOT_FOLLOWED[name]) this.notFollowed.add(name, line)
     else this.unknown.add(name, line)
-  }
-
-  #knowsM(code: number): boolean {
-    if (M_WITHOUT_EFFECT.has(code)) return true
-    switch (code) {
-      case 20:
-      case 300:
-      case 820:
-      case 830:
-      case 1040:
-      case 1060:
-      case 1070:
-      case 1090:
-      case 1400:
-      case 1900:
-      case 2040:
-      case 2050:
-      case 2200:
-      case 2210:
-        return true
-      default:
-        return false
-    }
   }
 
   #checkModes(words: LineWords, moves: boolean): string {
@@ -254,7 +245,7 @@ export class CodeMachine {
           break
         default:
           if (code === 100 && (seen & bit(L)) !== 0) this.notFollowed.add('G10 L', line)
-          else if (!G_WITHOUT_EFFECT.has(code)) this.#strange(wordName('G', code), line)
+          else if (!G_WITHOUT_EFFECT.has(code)) this.strange(wordName('G', code), line)
       }
     }
     // Distance mode after everything that does not depend on it, before the motion of the same line.
@@ -308,76 +299,6 @@ export class CodeMachine {
     if (all || (seen & bit(E)) !== 0) this.#e = all ? 0 : value[E] * unit
   }
 
-  #settings(words: LineWords, line: number): string {
-    const { value } = words
-    const { events } = this
-    const moves = this.moves.n
-    for (let n = 0; n < words.nM; n++) {
-      const code = words.m[n]
-      switch (code) {
-        case 820:
-        case 830:
-          this.#filamentAbsolute = code === 820
-          this.#filamentModeSet = true
-          break
-        case 1040:
-        case 1090:
-        case 1400:
-        case 1900: {
-          const letter = words.has(S) ? S : words.has(R) ? R : -1
-          if (letter >= 0) events.add(code < 1100 ? 'nozzle' : 'bed', moves, line, value[letter])
-          break
-        }
-        case 1060: {
-          if (words.has(P) && value[P] !== 0) {
-            this.unknown.add('M106 of another fan', line)
-            break
-          }
-          const fan = words.has(S) ? value[S] : -1
-          if (words.has(S) && fan < 0) return 'a fan below zero'
-          if (fan > this.fanMost) this.fanMost = fan
-          if (fan >= 0 && fan !== Math.floor(fan)) this.fanFraction = true
-          events.add('fan share', moves, line, fan)
-          break
-        }
-        case 1070:
-          events.add('fan share', moves, line, 0)
-          break
-        case 2040: {
-          const both = words.has(S) ? value[S] : 0
-          const beads = words.has(P) ? value[P] : both
-          const travels = words.has(T) ? value[T] : both
-          if (beads > 0) events.add('acceleration of beads', moves, line, beads)
-          if (travels > 0) events.add('acceleration of travels', moves, line, travels)
-          break
-        }
-        case 2050: {
-          if (words.has(X) || words.has(Y)) {
-            const corner = Math.min(words.has(X) ? value[X] : 1e9, words.has(Y) ? value[Y] : 1e9)
-            if (corner >= 0 && corner < 1e9) events.add('corner speed', moves, line, corner * this.#unit)
-          } else this.notFollowed.add('M205', line)
-          break
-        }
-        case 2200:
-        case 2210: {
-          if (!words.has(S)) {
-            this.#strange(`${wordName('M', code)} without S`, line)
-            break
-          }
-          const share = value[S] / 100
-          if (!(share > 0) || share > 100) return 'a share that is 0, below it or beyond reason'
-          if (code === 2200) this.#speedShare = share
-          else this.#flowShare = share
-          events.add(code === 2200 ? 'speed share' : 'flow share', moves, line, share)
-          break
-        }
-        default:
-          if (!this.#knowsM(code)) this.#strange(wordName('M', code), line)
-      }
-    }
-    return ''
-  }
-
   #move(words: LineWords, kind: number, feed: number, line: number): string {
     const { seen, value } = words
     const unit = this.#unit
@@ -423,7 +344,7 @@ export class CodeMachine {
     this.#x = x
     this.#y = y
     this.#z = z
-    this.moves.push(x, y, z, filament * this.#flowShare, speed * this.#speedShare, line, flags)
+    this.moves.push(x, y, z, filament * this.flowShare, speed * this.speedShare, line, flags)
     return ''
   }
 
@@ -466,11 +387,11 @@ export class CodeMachine {
     const across = to[w] - from[w]
     const flat = arc.radius * Math.abs(arc.sweep)
     const length = Math.hypot(flat, across)
-    const speed = (this.#inverse ? (length * feed) / 60 : feed) * this.#speedShare
+    const speed = (this.#inverse ? (length * feed) / 60 : feed) * this.speedShare
     if (this.nArcs++ < MOST_ARCS)
       this.arcs.push({ firstMove: this.moves.n, nMoves: n, radius: arc.radius, angle: arc.sweep, length })
     const at = [0, 0, 0]
-    const pushed = (filament * this.#flowShare) / n
+    const pushed = (filament * this.flowShare) / n
     for (let k = 1; k <= n; k++) {
       const share = k / n
       const angle = arc.start + arc.sweep * share

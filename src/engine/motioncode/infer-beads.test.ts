@@ -242,3 +242,13 @@ test('beads planned from outlines are read back, all but a few crumbs', async ()
   for (let b = 0; b < plan.nBeads; b++) if (read.role[b] === plan.role[b]) right += plan.volume[b]
   expect(right / plan.volume.reduce((a, b) => a + b, 0)).toBeGreaterThan(0.99)
 })
+
+test('thousands of nested loops and of layers neither overflow nor throw', async () => {
+  const nested = Array.from({ length: 3000 }, (_, k) => {
+    const s = (1 + 0.01 * k).toFixed(2)
+    return `G0 X-${s} Y-${s}\nG1 X${s} E1 F1200\nY${s} E1\nX-${s} E1\nY-${s} E1`
+  })
+  expect((await inferText(`G21\nM83\nG0 Z0.2 F6000\n${nested.join('\n')}`)).plan.nBeads).toBe(3000)
+  const layers = Array.from({ length: 3000 }, (_, k) => `G0 Z${(0.01 * (k + 1)).toFixed(2)}\nG1 X${10 * (k % 2)} E1`)
+  expect((await inferText(`G21\nM83\nG1 X10 F1200\n${layers.join('\n')}`)).plan.nLayers).toBeGreaterThan(2990)
+})

@@ -112,6 +112,8 @@ export const nestingOf = (loops: readonly Shape[]): Int32Array => {
 
 /** Entries of one grid; a hostile file with endless lines is looked at only in part. */
 const MOST_ENTRIES = 3_000_000
+/** Pieces of one cell; a place where more lie is overlaid many times, and the first ones tell as much as all. */
+const MOST_IN_CELL = 400
 
 /** Straight pieces of paths in a grid, to find what runs alongside. */
 export class PieceGrid {
@@ -147,8 +149,9 @@ export class PieceGrid {
         last = key
         if (this.#room-- <= 0) return
         const cell = this.#cells.get(key)
-        if (cell) cell.push(id)
-        else this.#cells.set(key, [id])
+        if (cell) {
+          if (cell.length < MOST_IN_CELL) cell.push(id)
+        } else this.#cells.set(key, [id])
       }
     }
   }
