@@ -1,7 +1,7 @@
 // What a field of a recipe or card is: name, unit, range, starting value, meaning, source. All else is made from tables of these.
 
 /** Beside every value that the trade uses and nobody has published. */
-export const COMMON_PRACTICE = 'common practice, no source'
+const COMMON_PRACTICE = 'common practice, no source'
 
 /** Units a field may have, with the ending its key must carry. */
 export const UNIT_ENDINGS = {

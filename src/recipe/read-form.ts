@@ -30,7 +30,7 @@ export type ReadForm<F extends string, N extends number, T extends FieldTable> =
 const MOST_CHARACTERS = 1_000_000
 
 /** The check of one field as a schema of the validation library. */
-export const schemaOf = (field: Field): v.GenericSchema => {
+const schemaOf = (field: Field): v.GenericSchema => {
   switch (field.kind) {
     case 'number': {
       const ranged = v.pipe(v.number(), v.finite(), v.minValue(field.least), v.maxValue(field.most))

@@ -17,7 +17,7 @@ export interface InferOptions {
   /** Outlines of the figure in layers, when it is known: placement is recovered and roles use it. */
   readonly stack: LayerStack | null
 }
-export const INFER_DEFAULTS: InferOptions = Object.freeze({ filamentDiameterMm: 1.75, stack: null })
+const INFER_DEFAULTS: InferOptions = Object.freeze({ filamentDiameterMm: 1.75, stack: null })
 
 /** How sure something is, 0-1, and why. */
 export interface Certainty {

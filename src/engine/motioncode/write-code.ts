@@ -13,7 +13,7 @@ export interface WriteOptions {
   readonly originX: number
   readonly originY: number
 }
-export const WRITE_DEFAULTS: WriteOptions = Object.freeze({
+const WRITE_DEFAULTS: WriteOptions = Object.freeze({
   filamentDiameterMm: 1.75,
   acceleration: null,
   cornerSpeed: null,
