@@ -51,14 +51,9 @@ export const lengthOf = (polygons: Polygons): number => {
   return length
 }
 
-/** Loops from..to-1 as polygons of their own. */
-export const loopsBetween = (polygons: Polygons, from: number, to: number): Polygons => {
-  const { loopStart, points } = polygons
-  const base = loopStart[from]
-  const starts = new Uint32Array(to - from + 1)
-  for (let j = from; j <= to; j++) starts[j - from] = loopStart[j] - base
-  return { loopStart: starts, points: points.slice(2 * base, 2 * loopStart[to]) }
-}
+/** Points of one loop, xy. */
+export const loopPoints = ({ loopStart, points }: Polygons, loop: number): Float64Array =>
+  points.slice(2 * loopStart[loop], 2 * loopStart[loop + 1])
 
 /** The chosen loops, in the order given. */
 export const loopsChosen = (polygons: Polygons, chosen: readonly number[]): Polygons => {

@@ -205,20 +205,17 @@ const walkLoop = (walls: Walls, loop: number, options: AxisOptions, walk: number
     shrink(walls, px, py, nx, ny, options.mostRadiusMm, touch)
     const cx = px + touch.radius * nx
     const cy = py + touch.radius * ny
-    if (
-      touch.at < 0 ||
-      touch.facing < options.leastFacing ||
-      !isEmptyDisc(walls, cx, cy, touch.radius, options.unevenMm)
-    ) {
-      whole = false
-      breakWalk(walk)
-      return
-    }
     // Parts of a walk are numbered from the start corner so that "first visit" has one meaning round the loop.
     const mine = s >= start ? at : at + count
     const inLoop = touch.at >= first && touch.at < first + count
     const other = inLoop && touch.at < start ? touch.at + count : touch.at
-    if (inLoop ? mine > other : at > touch.at) {
+    const again = inLoop ? mine > other : at > touch.at
+    if (
+      touch.at < 0 ||
+      again ||
+      touch.facing < options.leastFacing ||
+      !isEmptyDisc(walls, cx, cy, touch.radius, options.unevenMm)
+    ) {
       whole = false
       breakWalk(walk)
       return

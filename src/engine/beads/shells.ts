@@ -9,8 +9,8 @@ import { NO_POLYGONS, regionScopeOf } from '../kernel/index.ts'
 import { lengthOf, loopLength, loopsChosen, nLoopsOf } from './loops.ts'
 
 /** How round joins are made of chords, and how far thinned loops may stray, mm. */
-export const ARC_ERROR = 0.004
-const THIN = 0.003
+export const ARC_ERROR = 0.005
+const THIN = 0.004
 /** Widens what counts as covered, so that chord errors leave no hair-thin leftovers, mm. */
 const COVER = 0.012
 
