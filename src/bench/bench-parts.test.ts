@@ -57,7 +57,7 @@ describe('layOutBoard', () => {
   it('keeps tracks readable however many there are', () => {
     expect(trackWidth(500, 4)).toBeGreaterThanOrEqual(76)
     expect(trackWidth(300, 20)).toBe(76)
-    expect(trackWidth(4000, 2)).toBe(190)
+    expect(trackWidth(4000, 2)).toBe(340)
   })
 })
 

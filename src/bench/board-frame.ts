@@ -20,6 +20,8 @@ export interface BoardFrame extends HeightFrame {
   /** Width left for the log, px. */
   readonly logPx: number
   readonly pxPerMm: number
+  /** Size of the flags, px. */
+  readonly flagPx: number
 }
 
 /** Lays out figure and log for a board of some width in a window of some height. */
@@ -31,7 +33,7 @@ export const layOutBoard = (
 ): BoardFrame => {
   const isNarrow = widthPx < 620
   const rulePx = isNarrow ? 30 : 46
-  const gutterPx = isNarrow ? 26 : 46
+  const gutterPx = isNarrow ? 32 : 46
   const neededMm = Math.max(topOfFigureMm, 5) * 1.04 + 0.4
   const acrossMm = 2 * Math.max(reachMm, 3)
   const mostPlotPx = isNarrow ? 340 : Math.min(1500, Math.max(380, windowHeightPx - 420))
@@ -51,6 +53,7 @@ export const layOutBoard = (
     gutterPx,
     logPx: widthPx - elevationPx,
     pxPerMm,
+    flagPx: isNarrow ? 18 : 22,
   }
 }
 

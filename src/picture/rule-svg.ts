@@ -20,7 +20,7 @@ export const ruleMarks = (frame: HeightFrame, x: number): string => {
   return (
     element('path', { d: ticks, stroke: INK, 'stroke-width': 0.9, fill: 'none' }) +
     numbers +
-    textAt(x - 14, y(frame.toMm) - 7, 'mm', { fill: FAINT, 'font-size': 10.5, 'text-anchor': 'end' })
+    textAt(x - 4, y(frame.toMm) - 7, 'mm', { fill: FAINT, 'font-size': 10.5, 'text-anchor': 'end' })
   )
 }
 

@@ -210,6 +210,18 @@ describe('elsewhere', () => {
     await close()
   })
 
+  test('draws the figure from its outlines where there is no WebGL', async () => {
+    const context = await ground.browser.newContext({ serviceWorkers: 'block' })
+    await context.addInitScript(() => {
+      HTMLCanvasElement.prototype.getContext = () => null
+    })
+    const page = await context.newPage()
+    await page.goto(ground.served.address)
+    await page.waitForSelector('.drawn svg path', { state: 'attached' })
+    expect(await page.getAttribute('.drawn svg', 'aria-label')).toBe('The figure in elevation')
+    await context.close()
+  })
+
   test('needs no sideways scrolling of the page at 360, 800 and 2560 px', async () => {
     for (const width of [360, 800, 2560]) {
       const { page, close } = await openWithFin(ground, { viewport: { width, height: 800 } })

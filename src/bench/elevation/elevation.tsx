@@ -10,7 +10,6 @@ import { spreadFlags } from './spread-flags.ts'
 
 /** Range of the painted thickness, mm. */
 export const PAINT_RANGE = { from: 0.2, to: 5 } as const
-const FLAG_PX = 22
 /** The worst findings are flagged, and the one that is looked at; more flags would hide the figure. */
 const MOST_FLAGS = 10
 
@@ -63,6 +62,7 @@ const Solid = ({ onFail }: { onFail: () => void }) => {
       inks: inksOf(canvas.current),
     })
     canvas.current.dataset.drawn = 'yes'
+    canvas.current.dataset.figure = sheet.value.figure?.name ?? ''
   })
   const f = frame.value
   return (
@@ -117,13 +117,14 @@ const Ground = ({ f }: { f: BoardFrame }) => {
 
 const Flags = ({ f }: { f: BoardFrame }) => {
   const findings = sheet.value.findings ?? []
-  const room = Math.min(MOST_FLAGS, Math.max(1, Math.floor(f.plotPx / (FLAG_PX + 4)) - 1))
+  const flagPx = f.flagPx
+  const room = Math.min(MOST_FLAGS, Math.max(1, Math.floor(f.plotPx / (flagPx + 4)) - 1))
   const flagged = findings
     .map((finding, k) => ({ ...finding, number: k + 1 }))
     .filter(({ id, number }) => number <= room || id === chosen.value)
   const wanted = flagged.map(({ place }) => placeOf(f, place.point[2]))
-  const places = spreadFlags(wanted, FLAG_PX + 4, f.topPx + FLAG_PX / 2, f.topPx + f.plotPx - FLAG_PX / 2)
-  const x = f.elevationPx - FLAG_PX / 2 - 6
+  const places = spreadFlags(wanted, flagPx + 4, f.topPx + flagPx / 2, f.topPx + f.plotPx - flagPx / 2)
+  const x = f.elevationPx - flagPx / 2 - 5
   const middle = f.rulePx + (f.elevationPx - f.rulePx - f.gutterPx) / 2
   const [cos, sin] = [Math.cos(turn.value), Math.sin(turn.value)]
   return (
@@ -136,10 +137,10 @@ const Flags = ({ f }: { f: BoardFrame }) => {
           <g class={isChosen ? 'flag chosen' : 'flag'} key={id} onClick={() => lookAt(id)}>
             <path
               class="leader"
-              d={`M${atX} ${wanted[k]}L${f.elevationPx - f.gutterPx + 2} ${wanted[k]}L${x - FLAG_PX / 2 - 2} ${places[k]}`}
+              d={`M${atX} ${wanted[k]}L${f.elevationPx - f.gutterPx + 2} ${wanted[k]}L${x - flagPx / 2 - 2} ${places[k]}`}
             />
             <circle class="leader-end" cx={atX} cy={wanted[k]} r={isChosen ? 4 : 2.2} />
-            <g dangerouslySetInnerHTML={{ __html: flagMarks(severity, number, x, places[k], FLAG_PX) }} />
+            <g dangerouslySetInnerHTML={{ __html: flagMarks(severity, number, x, places[k], flagPx) }} />
           </g>
         )
       })}

@@ -118,8 +118,8 @@ export class SolidView {
     this.#outline.uniforms.ink.value.setStyle(look.inks.ink, 'srgb-linear')
     this.#outline.uniforms.growMm.value = 1.1 / pxPerMm
     uniforms.pxPerMm.value = pxPerMm
-    // Hatching stands about 3.5 px apart, in whole tenths of a millimetre.
-    uniforms.hatchMm.value = Math.max(0.1, Math.ceil(36 / pxPerMm) / 10)
+    // Hatching stands some 4 px apart, more on a large sheet, in whole tenths of a millimetre.
+    uniforms.hatchMm.value = Math.max(1, Math.ceil((10 * Math.min(9, Math.max(3.6, plotPx / 150))) / pxPerMm)) / 10
     uniforms.scrubMm.value = look.scrubMm
     uniforms.paint.value = look.paint ? 1 : 0
     if (look.paint) uniforms.range.value.set(look.paint.from, look.paint.to)

@@ -13,15 +13,20 @@ const planOf = (layers: NonNullable<typeof sheet.value.layers>, i: number) => ({
   toLoop: layers.layerStart[i + 1],
 })
 
+/** Size of the plan, px: wide beside its words, as wide as the board where that is narrow. */
+const planSize = (board: number, isPrinted: boolean): { width: number; height: number } => {
+  if (isPrinted) return { width: 430, height: 210 }
+  const width = Math.round(board < 620 ? Math.max(250, board) : Math.min(1400, 0.58 * board))
+  return { width, height: Math.round(Math.min(560, Math.max(250, 0.46 * width))) }
+}
+
 /** Plan and words of one layer. */
 export const Section = () => {
   const parts = sheet.value
   const at = layer.value
   const reading = useMemo(() => readSection(parts, at), [parts, at])
   const { layers } = parts
-  const width = isPrinting.value
-    ? 430
-    : Math.max(250, Math.min(560, boardPx.value < 620 ? boardPx.value : boardPx.value * 0.56))
+  const { width, height } = planSize(boardPx.value, isPrinting.value)
   const svg = useMemo(
     () =>
       layers && reading
@@ -32,10 +37,10 @@ export const Section = () => {
               marks: reading.marks,
               label: `${reading.title}, in plan: ${reading.whole}`,
             },
-            { widthPx: width, heightPx: isPrinting.value ? 210 : 270, mostPxPerMm: 50 },
+            { widthPx: width, heightPx: height, mostPxPerMm: 50 },
           )
         : '',
-    [layers, reading, width, at],
+    [layers, reading, width, height, at],
   )
   return (
     <section class="section" data-board aria-labelledby="section-title">

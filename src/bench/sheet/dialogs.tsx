@@ -34,7 +34,7 @@ const Page = ({ title, children }: { title: string; children: ComponentChildren 
 }
 
 const UNITS: readonly (readonly [LengthUnit | '', string])[] = [
-  ['', 'guess from the size, and say why'],
+  ['', 'guessed'],
   ['mm', 'millimetres'],
   ['cm', 'centimetres'],
   ['m', 'metres'],
