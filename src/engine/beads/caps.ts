@@ -3,8 +3,8 @@
 // The part of the inside that has plastic in every layer within the cap thickness needs no cap. Intersections over a sliding run
 // of layers are kept as running ones from both ends of blocks (three intersections a layer, whatever the thickness).
 
-import type { PolygonKit, Polygons } from '../kernel/index.ts'
-import { NO_POLYGONS, regionScopeOf } from '../kernel/index.ts'
+import type { PlaneRegion, PolygonKit, Polygons, RegionScope, Task } from '../kernel/index.ts'
+import { breathe, NO_POLYGONS, regionScopeOf } from '../kernel/index.ts'
 import { nLoopsOf } from './loops.ts'
 import { ARC_ERROR } from './shells.ts'
 
@@ -20,35 +20,74 @@ export const capReach = (faceZ: Float64Array, layer: number, capThicknessMm: num
   return [low, high]
 }
 
-/** Answers: the region with plastic in all layers from..to. */
-export const runningIntersections = (
+/** Layers from..to, both included, whose common region is wanted. */
+export type Run = readonly [from: number, to: number]
+
+/** Common regions of the runs that begin in one block of layers; every run is at most a block long. */
+const commonOfBlock = (
   outlines: readonly Polygons[],
-  blockLength: number,
+  runs: readonly Run[],
+  end: number,
+  scope: RegionScope,
+): Polygons[] =>
+  scope((region) => {
+    const held = new Map<number, PlaneRegion>()
+    const outline = (i: number): PlaneRegion => {
+      const known = held.get(i) ?? region(outlines[i])
+      held.set(i, known)
+      return known
+    }
+    // From a layer up to the block's end, and from the next block's first layer up to a layer.
+    const upToEnd = new Map<number, PlaneRegion>([[end - 1, outline(end - 1)]])
+    const beyondEnd = new Map<number, PlaneRegion>()
+    const toEnd = (i: number): PlaneRegion => {
+      const known = upToEnd.get(i) ?? outline(i).within(toEnd(i + 1))
+      upToEnd.set(i, known)
+      return known
+    }
+    const fromEnd = (i: number): PlaneRegion => {
+      const known = beyondEnd.get(i) ?? (i === end ? outline(i) : fromEnd(i - 1).within(outline(i)))
+      beyondEnd.set(i, known)
+      return known
+    }
+    return runs.map(([from, to]) => {
+      if (to >= end) return toEnd(from).within(fromEnd(to)).loops()
+      if (to === end - 1) return toEnd(from).loops()
+      let common = outline(from)
+      for (let i = from + 1; i <= to; i++) common = common.within(outline(i))
+      return common.loops()
+    })
+  })
+
+/** The region with plastic in all layers of every run. */
+export const commonRegions = async (
+  outlines: readonly Polygons[],
+  runs: readonly Run[],
   kit: PolygonKit,
-): ((from: number, to: number) => Polygons) => {
-  const n = outlines.length
-  const block = Math.max(1, blockLength)
-  const forward: (Polygons | undefined)[] = new Array(n)
-  const backward: (Polygons | undefined)[] = new Array(n)
-  const both = (a: Polygons, b: Polygons): Polygons =>
-    nLoopsOf(a) === 0 || nLoopsOf(b) === 0 ? NO_POLYGONS : kit.intersection(a, b)
-  const fromBlockStart = (i: number): Polygons => {
-    forward[i] ??= i % block === 0 ? outlines[i] : both(fromBlockStart(i - 1), outlines[i])
-    return forward[i] as Polygons
+  task?: Task,
+): Promise<Polygons[]> => {
+  const scope = regionScopeOf(kit)
+  const block = runs.reduce((longest, [from, to]) => Math.max(longest, to - from + 1), 1)
+  const common: Polygons[] = new Array(runs.length)
+  const byBlock = new Map<number, number[]>()
+  runs.forEach(([from], r) => {
+    const b = Math.floor(from / block)
+    byBlock.set(b, [...(byBlock.get(b) ?? []), r])
+  })
+  for (const [b, members] of byBlock) {
+    const end = Math.min((b + 1) * block, outlines.length)
+    const found = commonOfBlock(
+      outlines,
+      members.map((r) => runs[r]),
+      end,
+      scope,
+    )
+    members.forEach((r, k) => {
+      common[r] = found[k]
+    })
+    await breathe(task)
   }
-  const toBlockEnd = (i: number): Polygons => {
-    backward[i] ??= i % block === block - 1 || i === n - 1 ? outlines[i] : both(outlines[i], toBlockEnd(i + 1))
-    return backward[i] as Polygons
-  }
-  return (from, to) => {
-    const a = Math.floor(from / block)
-    const b = Math.floor(to / block)
-    if (b === a + 1) return both(toBlockEnd(from), fromBlockStart(to))
-    if (a === b && from % block === 0) return fromBlockStart(to)
-    let region = outlines[from]
-    for (let i = from + 1; i <= to; i++) region = both(region, outlines[i])
-    return region
-  }
+  return common
 }
 
 /** Splits the inside of a layer into cap and infill. @param solidThrough region with plastic in every layer of the reach */

@@ -4,7 +4,7 @@ import type { PolygonKit, Polygons, Task } from '../kernel/index.ts'
 import { breathe, NO_POLYGONS } from '../kernel/index.ts'
 import { islandPolygons, type LayerStack, layerPolygons, type SimplifyRoom, simplifyLoop } from '../sections/index.ts'
 import { pitchOf, roundingMm } from './bead-section.ts'
-import { capReach, runningIntersections, splitInner } from './caps.ts'
+import { capReach, commonRegions, type Run, splitInner } from './caps.ts'
 import { FULL_SHARE, strandsOfIsland } from './island-strands.ts'
 import { loopArea, loopPoints, nLoopsOf, thinnedLoops } from './loops.ts'
 import { type IslandStrands, layLayer, layNearestNext, type TravelGround } from './order-layer.ts'
@@ -93,22 +93,26 @@ export const planBeads = async (
       await breathe(task)
     }
   }
-  let longest = 1
-  for (let i = 0; i < nLayers; i++) {
+  // Layers with an inside that has layers enough above and below: what do all of those have in common?
+  const runs: Run[] = []
+  const runOf = new Int32Array(nLayers).fill(-1)
+  for (let i = 0; i < nLayers && !isFull; i++) {
+    let hasInner = false
+    for (let k = stack.islandStart[i]; k < stack.islandStart[i + 1]; k++) hasInner ||= nLoopsOf(shells[k].inner) > 0
     const [low, high] = capReach(faceZ, i, wishes.capThicknessMm)
-    longest = Math.max(longest, high - low + 1)
+    if (!hasInner || low < 0 || high >= nLayers) continue
+    runOf[i] = runs.length
+    runs.push([low, high])
   }
-  const solidIn = runningIntersections(outlines, longest, kit)
+  const common = await commonRegions(outlines, runs, kit, task)
   for (let i = 0; i < nLayers; i++) {
     const heightMm = faceZ[i + 1] - faceZ[i]
     const islands: IslandStrands[] = []
-    const [low, high] = capReach(faceZ, i, wishes.capThicknessMm)
-    let through: Polygons | null = null
+    const through = runOf[i] < 0 ? NO_POLYGONS : common[runOf[i]]
     for (let k = stack.islandStart[i]; k < stack.islandStart[i + 1]; k++) {
       const { inner } = shells[k]
       let split = { cap: NO_POLYGONS, infill: inner }
       if (nLoopsOf(inner) > 0 && !isFull) {
-        through ??= low < 0 || high >= nLayers ? NO_POLYGONS : solidIn(low, high)
         split = splitInner(inner, through, wishes.beadWidthMm, kit)
       }
       islands.push(strandsOfIsland({ island: k, layer: i, heightMm, shells: shells[k], ...split }, wishes, kit, draft))

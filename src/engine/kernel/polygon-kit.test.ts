@@ -70,3 +70,18 @@ test('a chain of steps inside the library gives the same as its steps apart, and
   expect(held[0]).toBeCloseTo(98, 9)
   expect(regionScopeOf(kit)((region) => region(NO_POLYGONS).isEmpty())).toBe(true)
 })
+
+test('a piece smaller than the tolerance is thinned away, and does not grow when what is left is offset inwards', async () => {
+  const kit = await loadPolygonKit()
+  const speck = square(20, 20, 0.004)
+  const both: Polygons = {
+    loopStart: new Uint32Array([0, 4, 8]),
+    points: new Float64Array([...square(0, 0, 10).points, ...speck.points]),
+  }
+  const [alone, beside] = regionScopeOf(kit)((region) => [
+    region(speck).thinned(0.01).offset(-1, 'round', 1e-3).areaMm2(),
+    region(both).thinned(0.01).offset(-1, 'round', 1e-3).areaMm2(),
+  ])
+  expect(alone).toBe(0)
+  expect(beside).toBeCloseTo(64, 6)
+})

@@ -11,6 +11,8 @@ interface Region {
   toPolygons(): Ring[]
   offset(delta: number, joinType?: 'Square' | 'Round' | 'Miter', miterLimit?: number, circularSegments?: number): Region
   simplify(epsilon: number): Region
+  numContour(): number
+  numVert(): number
   area(): number
   isEmpty(): boolean
   delete(): void
@@ -137,7 +139,14 @@ export const polygonKit = ({ CrossSection }: RegionLibrary): PolygonKit => {
             ),
           without: (other) => kept(CrossSection.difference(region, (other as HeldRegion).region)),
           within: (other) => kept(CrossSection.intersection(region, (other as HeldRegion).region)),
-          thinned: (toleranceMm) => kept(region.simplify(toleranceMm)),
+          thinned: (toleranceMm) => {
+            const thin = region.simplify(toleranceMm)
+            if (thin.numContour() === 1 && thin.numVert() >= 3) return kept(thin)
+            // Loops thinned to a line of two points would grow into blobs in the next inward offset: leave them out.
+            const rings = thin.toPolygons().filter((ring) => ring.length >= 3)
+            thin.delete()
+            return kept(CrossSection.ofPolygons(rings.length > 0 ? rings : NOWHERE, 'Positive'))
+          },
         }
       }
       try {
