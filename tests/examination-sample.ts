@@ -2,6 +2,7 @@
 
 import type { Examination } from '../src/engine/examine/index.ts'
 import type { Finding } from '../src/engine/findings/index.ts'
+import { STARTING_FILAMENT, STARTING_PRINTER, STARTING_RECIPE } from '../src/recipe/index.ts'
 
 const N_LAYERS = 30
 const LAYER = 1
@@ -83,6 +84,9 @@ export const sampleExamination = (name = 'Pillar <b>&"one"</b>'): Examination =>
       leastBeadWidthMm: 0.2,
       nShells: 3,
       thickenMm: 0,
+      recipe: STARTING_RECIPE,
+      printer: STARTING_PRINTER,
+      filament: STARTING_FILAMENT,
     },
     summary: {
       name,
@@ -90,6 +94,8 @@ export const sampleExamination = (name = 'Pillar <b>&"one"</b>'): Examination =>
       totalHeightMm: 30,
       volumeMm3: 1450.27,
       nLayers: N_LAYERS,
+      massG: null,
+      printS: null,
       verdict: 'One place will fail <script>alert(1)</script>; the rest comes out.',
       assumed: ['The file is in millimetres.', 'The eye line is at 28 mm.'],
     },
@@ -167,6 +173,7 @@ export const sampleExamination = (name = 'Pillar <b>&"one"</b>'): Examination =>
     },
     vanishing: [],
     surfaceThickness: null,
+    print: null,
     tracks: [
       {
         id: 'area',

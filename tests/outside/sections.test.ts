@@ -122,7 +122,7 @@ describe('layer stacks', () => {
     const exact = await cutSolid(sphere(10, 256), { layerHeightMm: 0.5, firstLayerHeightMm: 0.5, toleranceMm: 0 }, kit)
     checkOutside({
       room: 'sections',
-      model: 'simplified outlines (0.005 mm)',
+      model: 'simplified outlines (0.003 mm)',
       case: 'volume of a sphere of 256-gons, simplified over kept',
       source: 'invariant: area is kept',
       expected: 1,

@@ -17,6 +17,10 @@ export const settingsAfter = (settings: ExamineSettings, change: Change): Examin
   if (change.what === 'beadWidthMm') {
     return { ...settings, beadWidthMm: to, leastBeadWidthMm: Math.min(settings.leastBeadWidthMm, to / 2) }
   }
+  if (change.what in settings.recipe && !(change.what in settings)) {
+    const was = settings.recipe[change.what as keyof typeof settings.recipe]
+    return { ...settings, recipe: { ...settings.recipe, [change.what]: typeof was === 'boolean' ? to > 0.5 : to } }
+  }
   return { ...settings, [change.what]: to }
 }
 

@@ -4,11 +4,13 @@ import { type Figure, standUp } from '../figure/index.ts'
 import { judge, type RoomResults } from '../findings/index.ts'
 import { breathe, type Issue, type Outcome, type PolygonKit, partOf, type Task } from '../kernel/index.ts'
 import { edgeNeighbours, readSculpt, type Sculpt } from '../mesh/index.ts'
-import { fitShells, measureOutlines, measureSurface } from '../thickness/index.ts'
+import { fitShells, measureSurface } from '../thickness/index.ts'
 import { EffectRunner } from './effects.ts'
 import { Kept } from './kept.ts'
-import { type RoomContext, ruleSettings, runRelations, runSections, runVanishing } from './run-rooms.ts'
-import { checkSettings } from './settings.ts'
+import { printTracks } from './print-tracks.ts'
+import { type PlannedPrint, planPrint, runPrint } from './run-print.ts'
+import { type RoomContext, ruleSettings, runRelations, runSections, runThickness, runVanishing } from './run-rooms.ts'
+import { checkSettings, recipeInForce } from './settings.ts'
 import { summaryOf } from './summary.ts'
 import { tracksOf } from './tracks.ts'
 import type { Examination, ExamineSettings, PartialExamination } from './types.ts'
@@ -83,7 +85,7 @@ export const createExaminer = (kit: PolygonKit): Examiner => {
     const layersKey = `${figureKey}|${settings.layerHeightMm}|${settings.firstLayerHeightMm}|${settings.thickenMm}`
     const layers = await kept.get('sections', layersKey, () => runSections(context, step(0.15, 0.25)))
     partial({ layers })
-    const outlineThickness = await kept.get('thickness', layersKey, () => measureOutlines(layers, {}, step(0.25, 0.4)))
+    const outlineThickness = await kept.get('thickness', layersKey, () => runThickness(layers, step(0.25, 0.4)))
     const bead = settings.beadWidthMm
     const relations = await kept.get('relations', `${layersKey}|${bead}`, () =>
       runRelations(layers, context, step(0.4, 0.5)),
@@ -94,7 +96,7 @@ export const createExaminer = (kit: PolygonKit): Examiner => {
     const vanishing = await kept.get('vanishing', `${layersKey}|${bead}`, () =>
       runVanishing(layers, outlineThickness, context, step(0.5, 0.6)),
     )
-    const results: RoomResults = {
+    let results: RoomResults = {
       settings: ruleSettings(settings),
       figure,
       layers,
@@ -102,25 +104,43 @@ export const createExaminer = (kit: PolygonKit): Examiner => {
       outlineThickness,
       shellFit,
       vanishing,
+      print: null,
     }
-    const tracks = tracksOf(results)
+    let tracks = tracksOf(results)
     let findings = judge(results)
-    const summary = summaryOf(results, settings, findings)
+    let summary = summaryOf(results, settings, findings)
     partial({ relations, outlineThickness, shellFit, vanishing, tracks, findings, summary })
     await breathe(task)
 
+    // Beads, times and plastic: their tracks and findings join those of the outlines.
+    let planned: PlannedPrint | null = null
+    if (!task?.quick) {
+      const cards = JSON.stringify([recipeInForce(settings), settings.printer, settings.filament])
+      const key = `${layersKey}|${cards}`
+      const laid = await kept.get('beads', key, () => planPrint(layers, settings, kit, step(0.6, 0.68)))
+      planned = laid
+      const print = await kept.get('print', key, () => runPrint(layers, laid, settings, step(0.68, 0.72)))
+      results = { ...results, print }
+      tracks = [...tracks, ...printTracks(results, print)]
+      findings = judge(results)
+      summary = summaryOf(results, settings, findings)
+      partial({ print, tracks, findings, summary })
+      await breathe(task)
+    }
+
     const surfaceThickness = task?.quick
       ? null
-      : await kept.get('surface', figureKey, () => measureSurface(figure, {}, step(0.6, 0.75)))
+      : await kept.get('surface', figureKey, () => measureSurface(figure, {}, step(0.72, 0.8)))
     if (surfaceThickness) partial({ surfaceThickness })
 
     if (!task?.quick) {
-      const effectsKey = `${layersKey}|${bead}|${settings.leastBeadWidthMm}|${settings.nShells}`
+      const cards = JSON.stringify([recipeInForce(settings), settings.printer, settings.filament])
+      const effectsKey = `${layersKey}|${cards}`
       findings = await kept.get('effects', effectsKey, async () => {
-        const runner = new EffectRunner(context, results)
+        const runner = new EffectRunner(context, results, planned)
         const done = [...findings]
         for (let i = 0; i < done.length; i++) {
-          task?.onProgress?.(0.75 + (0.25 * i) / done.length, 'trying remedies')
+          task?.onProgress?.(0.8 + (0.2 * i) / done.length, 'trying remedies')
           done[i] = await runner.withEffects(done[i], task)
           partial({ findings: [...done] })
         }
@@ -143,6 +163,7 @@ export const createExaminer = (kit: PolygonKit): Examiner => {
         shellFit,
         vanishing,
         surfaceThickness,
+        print: results.print,
         tracks,
         findings,
       },

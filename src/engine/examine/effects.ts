@@ -6,12 +6,14 @@ import {
   type Finding,
   judge,
   OUTLINE_RULES,
+  PRINT_RULES,
   type RoomResults,
   ruleOf,
   type Spot,
 } from '../findings/index.ts'
 import { breathe, type Task } from '../kernel/index.ts'
 import { type MovedFigure, movedSpot, scaledFigure, settingsAfter, turnedFigure } from './changed.ts'
+import { isPrintChange, type PlannedPrint, planPrint, replanned, runPrint } from './run-print.ts'
 import { type RoomContext, runAllRooms, runStanceRooms } from './run-rooms.ts'
 
 /** Most height of a window, mm: a long limb is judged around its middle. */
@@ -66,9 +68,14 @@ export class EffectRunner {
   private readonly stanceTrials = new Map<string, StanceTrial>()
   private stanceBefore: Map<string, number> | null = null
 
-  constructor(context: RoomContext, results: RoomResults) {
+  private readonly planned: PlannedPrint | null
+  private readonly printTrials = new Map<string, RoomResults>()
+
+  /** @param planned beads already planned, for remedies that leave them where they are */
+  constructor(context: RoomContext, results: RoomResults, planned: PlannedPrint | null) {
     this.context = context
     this.results = results
+    this.planned = planned
   }
 
   /** The finding with the effects of its remedies filled in, best remedies first. */
@@ -77,10 +84,13 @@ export class EffectRunner {
     const remedies = []
     for (const remedy of finding.remedies) {
       await breathe(task)
+      const { change } = remedy
       const effect =
-        remedy.change.what === 'stance'
-          ? await this.stanceEffect(finding, remedy.change, task)
-          : await this.windowEffect(finding, remedy.change, task)
+        change.what === 'stance'
+          ? await this.stanceEffect(finding, change, task)
+          : isPrintChange(change, this.context.settings.recipe)
+            ? await this.printEffect(finding, change, task)
+            : await this.windowEffect(finding, change, task)
       remedies.push({ ...remedy, effect })
     }
     const rank = (e: Effect | null): number => (e ? (e.resolves ? 0 : 100) + 10 * Math.min(e.brings.length, 9) : 1000)
@@ -121,11 +131,45 @@ export class EffectRunner {
     return { resolves, label: before.label, before: before.value, after: after.value, unit: before.unit, brings }
   }
 
+  /** Effect of a change of the recipe that leaves outlines alone: beads, times and plastic of the whole figure again. */
+  private async printEffect(finding: Finding, change: Change, task?: Task): Promise<Effect | null> {
+    const rule = ruleOf(finding.rule)
+    if (!rule?.measure || !this.planned || !this.results.print) return null
+    const key = `${change.what}=${change.to}`
+    let after = this.printTrials.get(key)
+    if (!after) {
+      const settings = settingsAfter(this.context.settings, change)
+      const { layers } = this.results
+      const planned =
+        replanned(this.planned, change) ?? (await planPrint(layers, settings, this.context.kit, quiet(task)))
+      after = { ...this.results, print: await runPrint(layers, planned, settings, quiet(task)) }
+      this.printTrials.set(key, after)
+    }
+    const spot = spotOf(finding)
+    const whole = { ...spot, fromMm: finding.place.fromMm, toMm: finding.place.toMm }
+    const before = rule.measure(this.results, whole)
+    const measured = rule.measure(after, whole)
+    const found = judge(after, PRINT_RULES)
+    const known = new Set(judge(this.results, PRINT_RULES).map((f) => f.rule))
+    const overlaps = (f: Finding): boolean => f.place.fromMm < whole.toMm && f.place.toMm > whole.fromMm
+    const brings = [...new Set(found.filter((f) => f.severity !== 'note').map((f) => f.rule))].filter(
+      (r) => !known.has(r),
+    )
+    return {
+      resolves: !found.some((f) => f.rule === finding.rule && overlaps(f)),
+      label: before.label,
+      before: before.value,
+      after: measured.value,
+      unit: before.unit,
+      brings,
+    }
+  }
+
   private here: Finding[] | null = null
 
   /** Rules that speak at a spot already. */
   private rulesAt(spot: Spot): string[] {
-    this.here ??= judge(this.results)
+    this.here ??= judge({ ...this.results, print: null })
     return this.here
       .filter(
         (f) =>

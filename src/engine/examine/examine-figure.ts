@@ -17,7 +17,7 @@ export const examineFigure = async (
 ): Promise<{ results: RoomResults; findings: readonly Finding[] }> => {
   const context: RoomContext = { figure, neighbours: edgeNeighbours(figure.mesh), settings, kit }
   const results = await runAllRooms(context, partOf(task, 0, 0.5))
-  const runner = new EffectRunner(context, results)
+  const runner = new EffectRunner(context, results, null)
   const findings: Finding[] = []
   for (const finding of judge(results)) findings.push(await runner.withEffects(finding, task))
   return { results, findings }

@@ -10,6 +10,7 @@ import {
   measureOutlines,
   type OutlineThickness,
   type ShellFit,
+  thinnestOver,
   type VanishingDetail,
 } from '../thickness/index.ts'
 import type { ExamineSettings } from './types.ts'
@@ -61,6 +62,10 @@ export const runRelations = (
   task?: Task,
 ): Promise<LayerRelations> => relateLayers(layers, { allowanceMm: settings.beadWidthMm / 2 }, kit, task)
 
+/** Local thickness along outlines, with thin places taken over a length that matters. */
+export const runThickness = async (layers: LayerStack, task?: Task): Promise<OutlineThickness> =>
+  thinnestOver(layers, await measureOutlines(layers, {}, task))
+
 export const runVanishing = (
   layers: LayerStack,
   outlineThickness: OutlineThickness,
@@ -98,7 +103,14 @@ const NO_THICKNESS: Pick<RoomResults, 'outlineThickness' | 'shellFit' | 'vanishi
 export const runStanceRooms = async (context: RoomContext, task?: Task): Promise<RoomResults> => {
   const layers = await runSections(context, partOf(task, 0, 0.4))
   const relations = await runRelations(layers, context, partOf(task, 0.4, 1))
-  return { settings: ruleSettings(context.settings), figure: context.figure, layers, relations, ...NO_THICKNESS }
+  return {
+    settings: ruleSettings(context.settings),
+    figure: context.figure,
+    layers,
+    relations,
+    ...NO_THICKNESS,
+    print: null,
+  }
 }
 
 /** All rooms that rules look at, without keeping anything. */
@@ -106,8 +118,17 @@ export const runAllRooms = async (context: RoomContext, task?: Task): Promise<Ro
   const { settings, figure } = context
   const layers = await runSections(context, partOf(task, 0, 0.2))
   const relations = await runRelations(layers, context, partOf(task, 0.2, 0.4))
-  const outlineThickness = await measureOutlines(layers, {}, partOf(task, 0.4, 0.8))
+  const outlineThickness = await runThickness(layers, partOf(task, 0.4, 0.8))
   const shellFit = fitShells(layers, outlineThickness, { beadWidthMm: settings.beadWidthMm })
   const vanishing = await runVanishing(layers, outlineThickness, context, partOf(task, 0.8, 1))
-  return { settings: ruleSettings(settings), figure, layers, relations, outlineThickness, shellFit, vanishing }
+  return {
+    settings: ruleSettings(settings),
+    figure,
+    layers,
+    relations,
+    outlineThickness,
+    shellFit,
+    vanishing,
+    print: null,
+  }
 }

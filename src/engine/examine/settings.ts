@@ -1,5 +1,6 @@
 // Settings of an examination: starting values, ranges, and checks that name the key, the value and the range.
 
+import { type Recipe, STARTING_FILAMENT, STARTING_PRINTER, STARTING_RECIPE } from '../../recipe/index.ts'
 import type { Issue } from '../kernel/index.ts'
 import type { ExamineSettings } from './types.ts'
 
@@ -15,6 +16,31 @@ export const EXAMINE_DEFAULTS: ExamineSettings = Object.freeze({
   leastBeadWidthMm: 0.2,
   nShells: 3,
   thickenMm: 0,
+  recipe: STARTING_RECIPE,
+  printer: STARTING_PRINTER,
+  filament: STARTING_FILAMENT,
+})
+
+/** The recipe as it is examined: the settings' own heights, widths and shells go before those written in it. */
+export const recipeInForce = (settings: ExamineSettings): Recipe => ({
+  ...settings.recipe,
+  layerHeightMm: settings.layerHeightMm,
+  firstLayerHeightMm: settings.firstLayerHeightMm,
+  beadWidthMm: settings.beadWidthMm,
+  leastBeadWidthMm: settings.leastBeadWidthMm,
+  mostBeadWidthMm: Math.max(settings.recipe.mostBeadWidthMm, settings.beadWidthMm),
+  nShells: settings.nShells,
+})
+
+/** Settings that follow a recipe in everything it says. */
+export const withRecipe = (settings: ExamineSettings, recipe: Recipe): ExamineSettings => ({
+  ...settings,
+  recipe,
+  layerHeightMm: recipe.layerHeightMm,
+  firstLayerHeightMm: recipe.firstLayerHeightMm,
+  beadWidthMm: recipe.beadWidthMm,
+  leastBeadWidthMm: recipe.leastBeadWidthMm,
+  nShells: recipe.nShells,
 })
 
 /** Allowed ranges, with unit and the sentence that help texts show. */

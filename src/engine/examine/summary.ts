@@ -28,6 +28,7 @@ export const summaryOf = (results: RoomResults, settings: ExamineSettings, findi
   }
   const assumed = [figure.scale.reason, figure.eyeLine.reason]
   if (figure.base) assumed.push(figure.base.reason)
+  if (results.print) assumed.push(...results.print.timeline.totals.assumed)
   if (settings.thickenMm !== 0) {
     assumed.push(`Every wall is taken ${settings.thickenMm} mm thicker than sculpted.`)
   }
@@ -37,6 +38,8 @@ export const summaryOf = (results: RoomResults, settings: ExamineSettings, findi
     totalHeightMm: figure.max[2],
     volumeMm3: volume,
     nLayers: layers.nLayers,
+    massG: results.print?.report.massG ?? null,
+    printS: results.print?.timeline.totals.printS ?? null,
     verdict: verdictOf(findings),
     assumed,
   }

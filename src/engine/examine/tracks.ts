@@ -18,7 +18,7 @@ const leastOfIslands = (results: RoomResults, layer: number, of: ArrayLike<numbe
 }
 
 /** A round number at or above the value, for the end of an axis. */
-const roundUp = (value: number): number => {
+export const roundUp = (value: number): number => {
   if (!(value > 0)) return 1
   const power = 10 ** Math.floor(Math.log10(value))
   const step = [1, 1.5, 2, 3, 4, 5, 6, 8, 10].find((s) => s * power >= value - 1e-9) ?? 10

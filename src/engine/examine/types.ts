@@ -1,7 +1,8 @@
 // One examination: what goes in, what comes out.
 
+import type { FilamentCard, PrinterCard, Recipe } from '../../recipe/index.ts'
 import type { Figure, ScaleWish, Stance } from '../figure/index.ts'
-import type { Finding } from '../findings/index.ts'
+import type { Finding, PrintResults } from '../findings/index.ts'
 import type { LengthUnit } from '../mesh/index.ts'
 import type { LayerRelations, LayerStack } from '../sections/index.ts'
 import type { OutlineThickness, ShellFit, SurfaceThickness, VanishingDetail } from '../thickness/index.ts'
@@ -22,6 +23,10 @@ export interface ExamineSettings {
   readonly nShells: number
   /** Growth of every outline, mm of thickness, for "what if the sculpt were thicker"; 0 normally. */
   readonly thickenMm: number
+  /** Everything else about the print; the heights, widths and shells above go before those of the recipe. */
+  readonly recipe: Recipe
+  readonly printer: PrinterCard
+  readonly filament: FilamentCard
 }
 
 /** One column of the height log: a number for every layer. */
@@ -56,6 +61,9 @@ export interface Summary {
   readonly totalHeightMm: number
   readonly volumeMm3: number
   readonly nLayers: number
+  /** Plastic laid, g, and time from the first move to the last, s; null until beads are planned. */
+  readonly massG: number | null
+  readonly printS: number | null
   /** One plain sentence: the verdict. */
   readonly verdict: string
   /** What was assumed, one sentence each. */
@@ -73,6 +81,8 @@ export interface Examination {
   readonly shellFit: ShellFit
   readonly vanishing: readonly VanishingDetail[]
   readonly surfaceThickness: SurfaceThickness | null
+  /** Beads, times, and where the plastic goes; null in a quick examination. */
+  readonly print: PrintResults | null
   readonly tracks: readonly Track[]
   /** Worst first, then from the bed upwards. */
   readonly findings: readonly Finding[]

@@ -40,12 +40,6 @@ export const islandNear = (results: RoomResults, layer: number, x: number, y: nu
   return best
 }
 
-/** Thinnest place of an island; the widest circle where no two walls face each other. */
-export const islandThickness = (results: RoomResults, island: number): number => {
-  const thinnest = results.outlineThickness.islandThinnest[island]
-  return Number.isNaN(thinnest) ? results.outlineThickness.islandWidest[island] : thinnest
-}
-
 /** True when a point lies within the spot's circle. */
 export const isAt = (spot: Spot, x: number, y: number): boolean => Math.hypot(x - spot.x, y - spot.y) <= spot.radiusMm
 

@@ -23,7 +23,7 @@ describe('a shaft of 1.2 mm on a base', () => {
     const limb = findings.filter((f) => f.rule === 'thin-limb')
     expect(limb.length).toBe(1)
     expect(limb[0].severity).toBe('breaks')
-    expect(limb[0].title).toContain('holds one shell and a core of 0.40 mm')
+    expect(limb[0].title).toContain('holds one shell and a core of 0.4 mm')
     expect(Math.abs(limb[0].place.fromMm - 3)).toBeLessThan(0.11)
     expect(Math.abs(limb[0].place.toMm - 23)).toBeLessThan(0.11)
     const number = (label: string): number => limb[0].evidence.find((e) => e.label === label)?.value as number

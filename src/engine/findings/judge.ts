@@ -4,11 +4,35 @@ import type { RoomResults } from './results.ts'
 import type { Rule } from './rule.ts'
 import { overhang, span } from './rules/hangs-out.ts'
 import { crowdedMesh, guessedScale, overlappingShells, smallFooting, tornMesh } from './rules/mesh-state.ts'
+import {
+  chewed,
+  cornersTooFast,
+  doesNotFit,
+  overMeltLimit,
+  shortLayers,
+  speedNotReached,
+  threads,
+} from './rules/print-motion.ts'
+import { gaps, shellsAlone, surplus } from './rules/print-room.ts'
 import { rimInAir, startsInAir } from './rules/starts-in-air.ts'
 import { thinLimb } from './rules/thin-limb.ts'
 import { thinPlace } from './rules/thin-place.ts'
 import { smallDetails, vanishes } from './rules/vanishes.ts'
 import { type Finding, SEVERITIES } from './types.ts'
+
+/** Rules that look at beads, times and plastic. */
+export const PRINT_RULES: readonly Rule[] = [
+  doesNotFit,
+  overMeltLimit,
+  chewed,
+  threads,
+  surplus,
+  gaps,
+  shortLayers,
+  cornersTooFast,
+  speedNotReached,
+  shellsAlone,
+]
 
 /** Every rule, one line each. To add one, write it in rules/ and name it here. */
 export const RULES: readonly Rule[] = [
@@ -21,6 +45,16 @@ export const RULES: readonly Rule[] = [
   span,
   smallDetails,
   smallFooting,
+  doesNotFit,
+  overMeltLimit,
+  chewed,
+  threads,
+  surplus,
+  gaps,
+  shortLayers,
+  cornersTooFast,
+  speedNotReached,
+  shellsAlone,
   tornMesh,
   crowdedMesh,
   overlappingShells,

@@ -57,6 +57,3 @@ export const thinnerLayers = (results: RoomResults): Remedy | null => {
   const to = [0.12, 0.1, 0.08].find((h) => h < layerHeightMm - 0.005)
   return to ? remedy('layers', `lay layers of ${to} mm`, 'layerHeightMm', layerHeightMm, to) : null
 }
-
-/** Leaves out what does not apply. */
-export const present = (remedies: readonly (Remedy | null)[]): Remedy[] => remedies.filter((r) => r !== null)

@@ -1,8 +1,12 @@
 // What the rules look at: the results of the rooms for the whole figure or for a window of its height.
 
+import type { FilamentCard, PrinterCard, Recipe } from '../../recipe/index.ts'
+import type { BeadPlan, PlanReport } from '../beads/index.ts'
 import type { Figure } from '../figure/index.ts'
+import type { GearPasses, MeltBalance, MeltLimit, SteadyFlow, StringReport } from '../melt/index.ts'
 import type { LayerRelations, LayerStack } from '../sections/index.ts'
 import type { OutlineThickness, ShellFit, VanishingDetail } from '../thickness/index.ts'
+import type { MachineFit, Timeline } from '../timing/index.ts'
 
 /** The settings that rules hold results against. */
 export interface RuleSettings {
@@ -19,6 +23,24 @@ export interface RuleSettings {
   readonly stanceDeg: readonly [number, number, number]
 }
 
+/** What the machine lays down with the recipe, when, and where the plastic goes. */
+export interface PrintResults {
+  readonly recipe: Recipe
+  readonly printer: PrinterCard
+  readonly filament: FilamentCard
+  readonly plan: BeadPlan
+  readonly report: PlanReport
+  readonly timeline: Timeline
+  readonly fit: MachineFit
+  /** At the filament's true diameter, and at the diameter its tolerance allows. */
+  readonly balance: MeltBalance
+  readonly thickFilament: MeltBalance
+  readonly steady: SteadyFlow
+  readonly strings: StringReport
+  readonly gear: GearPasses
+  readonly limit: MeltLimit
+}
+
 /** Results of the rooms, as the rules see them. */
 export interface RoomResults {
   readonly settings: RuleSettings
@@ -28,4 +50,6 @@ export interface RoomResults {
   readonly outlineThickness: OutlineThickness
   readonly shellFit: ShellFit
   readonly vanishing: readonly VanishingDetail[]
+  /** Null where only outlines were examined. */
+  readonly print: PrintResults | null
 }

@@ -50,6 +50,9 @@ export const remedy = (
   to: number | readonly number[],
 ): Remedy => ({ id, label, change: { what, from, to }, effect: null })
 
+/** Leaves out remedies that do not apply. */
+export const present = (remedies: readonly (Remedy | null)[]): Remedy[] => remedies.filter((r) => r !== null)
+
 /** Layer of a height, kept within the stack. */
 export const layerAt = (results: RoomResults, z: number): number => {
   const { faceZ, nLayers } = results.layers

@@ -16,7 +16,7 @@ export interface CutOptions {
   readonly layerHeightMm: number
   /** 0.02-1 */
   readonly firstLayerHeightMm: number
-  /** Greatest distance between a cut and its simplified outline; 0 keeps every point. Default 0.005: a fiftieth of a bead's edge. */
+  /** Greatest distance between a cut and its simplified outline; 0 keeps every point. Default 0.003: under a hundredth of a bead. */
   readonly toleranceMm?: number
   /** Widest open seam that is bridged as a matter of course, mm. Default 1. */
   readonly widestSeamMm?: number
@@ -31,7 +31,7 @@ export interface CutOptions {
 }
 
 /** Default options beyond the heights. */
-export const CUT_DEFAULTS = Object.freeze({ toleranceMm: 0.005, widestSeamMm: 1, leastAreaMm2: 0.0004, thickenMm: 0 })
+export const CUT_DEFAULTS = Object.freeze({ toleranceMm: 0.003, widestSeamMm: 1, leastAreaMm2: 0.0004, thickenMm: 0 })
 
 /** Growing lists behind a LayerStack. */
 class StackBuilder {

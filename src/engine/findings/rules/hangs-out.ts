@@ -3,9 +3,9 @@
 import { STRIP_COLUMNS, STRIP_ROW } from '../../sections/index.ts'
 import { followSightings } from '../follow.ts'
 import { isAt } from '../islands.ts'
-import { otherStances, present, thinnerLayers } from '../remedies.ts'
+import { otherStances, thinnerLayers } from '../remedies.ts'
 import type { RoomResults } from '../results.ts'
-import { findingId, layersBetween, MOST_OF_A_RULE, mm, type Rule, type Spot, whereInWords } from '../rule.ts'
+import { findingId, layersBetween, MOST_OF_A_RULE, mm, present, type Rule, type Spot, whereInWords } from '../rule.ts'
 import type { Finding } from '../types.ts'
 
 /** Spans shorter than this close without trouble. Common practice, no source. */

@@ -2,10 +2,10 @@
 
 import { beadsAcross } from '../../thickness/index.ts'
 import { followSightings } from '../follow.ts'
-import { islandExtent, islandNear, islandThickness, layerOfIslands } from '../islands.ts'
-import { narrowerBeads, present, printLarger, thicken } from '../remedies.ts'
+import { islandExtent, islandNear, layerOfIslands } from '../islands.ts'
+import { narrowerBeads, printLarger, thicken } from '../remedies.ts'
 import type { RoomResults } from '../results.ts'
-import { findingId, layersBetween, MOST_OF_A_RULE, mm, type Rule, whereInWords } from '../rule.ts'
+import { findingId, layersBetween, MOST_OF_A_RULE, mm, present, type Rule, whereInWords } from '../rule.ts'
 import type { Finding } from '../types.ts'
 
 /** Length over thickness from which a limb of one shell counts as easily snapped. Ours, from memory of workshop talk. */
@@ -42,10 +42,10 @@ const look = (results: RoomResults): Finding[] => {
     if (height < 1) continue
     const ends = [extents[group[0]], extents[group[group.length - 1]]]
     const length = Math.hypot(height, ends[1].x - ends[0].x, ends[1].y - ends[0].y)
-    const sorted = islands.map((i) => islandThickness(results, i)).sort((a, b) => a - b)
-    // Where a limb grows out of a larger piece its outline has cusps: the middle and the lower tenth speak for the limb.
-    const thickness = sorted[Math.floor(sorted.length / 2)]
-    const thin10 = sorted[Math.floor(sorted.length / 10)]
+    // The widest circle in a limb's section is its thickness; what is thinner beside it are cusps where it grows out of a larger piece.
+    const widest = islands.map((i) => results.outlineThickness.islandWidest[i]).sort((a, b) => a - b)
+    const thickness = widest[Math.floor(widest.length / 2)]
+    const thin10 = widest[Math.floor(widest.length / 10)]
     const pitch = shellFit.pitch[toLayer]
     const shells = beadsAcross(thickness, settings.beadWidthMm, pitch) >> 1
     const sideBySide = beadsAcross(thickness, settings.beadWidthMm, settings.beadWidthMm) >> 1
@@ -60,8 +60,8 @@ const look = (results: RoomResults): Finding[] => {
       rule: 'thin-limb',
       severity: breaks ? 'breaks' : 'note',
       title:
-        `A limb ${mm(thickness)} thick ` +
-        (shells === 0 ? 'has no room for a closed shell' : `holds one shell and a core of ${mm(core)}`) +
+        `A limb ${mm(thickness, 1)} thick ` +
+        (shells === 0 ? 'has no room for a closed shell' : `holds one shell and a core of ${mm(core, 1)}`) +
         `, ${mm(fromMm, 1)} to ${mm(toMm, 1)}, ${whereInWords(results, x, y)}`,
       place: {
         fromMm,
@@ -102,11 +102,12 @@ export const thinLimb: Rule = {
   look,
   measure: (results, spot) => {
     const [from, to] = layersBetween(results, spot.fromMm, spot.toMm)
-    let least = Infinity
+    const shells: number[] = []
     for (let k = from; k <= to; k++) {
       const island = islandNear(results, k, spot.x, spot.y, spot.radiusMm)
-      if (island >= 0) least = Math.min(least, results.shellFit.atWidest[island])
+      if (island >= 0) shells.push(results.shellFit.atWidest[island])
     }
-    return { label: 'shells that fit', value: Number.isFinite(least) ? least : 0, unit: '' }
+    shells.sort((a, b) => a - b)
+    return { label: 'shells that fit', value: shells[Math.floor(shells.length / 2)] ?? 0, unit: '' }
   },
 }

@@ -2,10 +2,10 @@
 
 import { beadsAcross } from '../../thickness/index.ts'
 import { followSightings } from '../follow.ts'
-import { layerOfIslands } from '../islands.ts'
-import { narrowerBeads, present, printLarger, thicken } from '../remedies.ts'
+import { islandNear, layerOfIslands } from '../islands.ts'
+import { narrowerBeads, printLarger, thicken } from '../remedies.ts'
 import type { RoomResults } from '../results.ts'
-import { findingId, layersBetween, MOST_OF_A_RULE, mm, type Rule, whereInWords } from '../rule.ts'
+import { findingId, layersBetween, MOST_OF_A_RULE, mm, present, type Rule, whereInWords } from '../rule.ts'
 import type { Finding } from '../types.ts'
 
 /** Lower than this, a thin wall is a detail of its own layer. Ours. */
@@ -70,18 +70,19 @@ export const thinPlace: Rule = {
   look,
   measure: (results, spot) => {
     const [from, to] = layersBetween(results, spot.fromMm, spot.toMm)
-    const { sampleStart, samples, thickness, facing } = results.outlineThickness
-    const { layerStart } = results.layers
+    const { beadWidthMm } = results.settings
     let least = Infinity
-    for (let s = sampleStart[layerStart[from]]; s < sampleStart[layerStart[to + 1]]; s++) {
-      if (facing[s] < (2 * Math.PI) / 3) continue
-      if (Math.hypot(samples[2 * s] - spot.x, samples[2 * s + 1] - spot.y) > spot.radiusMm) continue
-      least = Math.min(least, thickness[s])
+    let pitch = beadWidthMm
+    for (let k = from; k <= to; k++) {
+      const island = islandNear(results, k, spot.x, spot.y, spot.radiusMm)
+      if (island < 0 || !(results.outlineThickness.islandThinnest[island] < least)) continue
+      least = results.outlineThickness.islandThinnest[island]
+      pitch = results.shellFit.pitch[k]
     }
-    const { beadWidthMm, layerHeightMm } = results.settings
-    const beads = Number.isFinite(least)
-      ? beadsAcross(least, beadWidthMm, beadWidthMm - layerHeightMm * (1 - Math.PI / 4))
-      : 0
-    return { label: 'beads across', value: beads, unit: '' }
+    return {
+      label: 'beads across',
+      value: Number.isFinite(least) ? beadsAcross(least, beadWidthMm, pitch) : 0,
+      unit: '',
+    }
   },
 }

@@ -2,9 +2,9 @@
 
 import type { VanishingDetail } from '../../thickness/index.ts'
 import { isAt } from '../islands.ts'
-import { narrowerBeads, present, printLarger, thicken } from '../remedies.ts'
+import { narrowerBeads, printLarger, thicken } from '../remedies.ts'
 import type { RoomResults } from '../results.ts'
-import { findingId, layersBetween, MOST_OF_A_RULE, mm, type Rule, whereInWords } from '../rule.ts'
+import { findingId, layersBetween, MOST_OF_A_RULE, mm, present, type Rule, whereInWords } from '../rule.ts'
 import type { Finding } from '../types.ts'
 
 const WHAT = { island: 'A whole piece', tip: 'A thin end', neck: 'A thin link' } as const

@@ -1,0 +1,153 @@
+// From outlines and recipe to beads, times, and where the plastic goes.
+
+import type { Recipe } from '../../recipe/index.ts'
+import { type BeadPlan, planBeads } from '../beads/index.ts'
+import type { Change, PrintResults } from '../findings/index.ts'
+import { breathe, type PolygonKit, partOf, type Task } from '../kernel/index.ts'
+import {
+  balanceOf,
+  diffusivityOf,
+  findStrings,
+  gearPasses,
+  type LaidField,
+  laidField,
+  meltLimit,
+  steadyFlow,
+} from '../melt/index.ts'
+import type { LayerStack } from '../sections/index.ts'
+import { machineFit, timeBeads } from '../timing/index.ts'
+import { recipeInForce } from './settings.ts'
+import type { ExamineSettings } from './types.ts'
+
+/** Retraction lengths that are compared with the recipe's own, mm. */
+const OTHER_RETRACTIONS = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10]
+
+/** Mean heat capacity between room and nozzle, J/(kg K): the enthalpy over the rise. */
+const meanHeatCapacity = ({ recipe, filament }: ExamineSettings): number => {
+  const table = filament.heatCapacityJPerKgK
+  const at = (temperatureC: number): number => {
+    const next = table.findIndex(([t]) => t >= temperatureC)
+    if (next === 0) return table[0][1]
+    if (next < 0) return table[table.length - 1][1]
+    const [t0, c0] = table[next - 1]
+    const [t1, c1] = table[next]
+    return c0 + ((c1 - c0) * (temperatureC - t0)) / (t1 - t0)
+  }
+  const roomC = 25
+  const stops = [roomC, ...table.map(([t]) => t).filter((t) => t > roomC && t < recipe.nozzleC), recipe.nozzleC]
+  let enthalpy = 0
+  for (let i = 1; i < stops.length; i++) enthalpy += ((at(stops[i]) + at(stops[i - 1])) / 2) * (stops[i] - stops[i - 1])
+  return enthalpy / Math.max(1, recipe.nozzleC - roomC)
+}
+
+/** Beads already planned, with the grids of their balance: what a change of flow or of retraction can start from. */
+export interface PlannedPrint {
+  readonly plan: BeadPlan
+  readonly report: PrintResults['report']
+  readonly field: LaidField
+}
+
+/** Plans the beads of a stack, and the grids on which plastic is weighed against room. */
+export const planPrint = async (
+  layers: LayerStack,
+  settings: ExamineSettings,
+  kit: PolygonKit,
+  task?: Task,
+): Promise<PlannedPrint> => {
+  const { filament, printer } = settings
+  const { plan, report } = await planBeads(
+    layers,
+    {
+      ...recipeInForce(settings),
+      leftoverPoints: printer.leftoverPoints,
+      densityGPerCm3: filament.densityGPerCm3,
+    },
+    kit,
+    partOf(task, 0, 0.6),
+  )
+  const { flowShare, infillShare } = settings.recipe
+  const field = await laidField(plan, layers, flowShare, infillShare, partOf(task, 0.6, 1))
+  return { plan, report, field }
+}
+
+/** Times the beads and weighs the plastic. */
+export const runPrint = async (
+  layers: LayerStack,
+  { plan, report, field }: PlannedPrint,
+  settings: ExamineSettings,
+  task?: Task,
+): Promise<PrintResults> => {
+  const { filament, printer } = settings
+  const recipe = recipeInForce(settings)
+  const timeline = await timeBeads(plan, { printer, filament, recipe }, {}, partOf(task, 0, 0.5))
+  await breathe(task)
+  const feed = { filamentMm: filament.diameterMm, diameterErrorMm: 0 }
+  const balance = balanceOf(field, plan, layers, { ...feed, flowShare: recipe.flowShare })
+  await breathe(task)
+  const thickFilament = balanceOf(field, plan, layers, {
+    filamentMm: filament.diameterMm,
+    diameterErrorMm: filament.diameterToleranceMm,
+    flowShare: recipe.flowShare,
+  })
+  task?.onProgress?.(0.6, 'weighing plastic against room')
+  await breathe(task)
+  const steady = steadyFlow(field, plan, layers, feed)
+  task?.onProgress?.(0.9, 'looking for strings')
+  await breathe(task)
+  const strings = findStrings(plan, layers, balance, timeline, {
+    filamentMm: filament.diameterMm,
+    oozeTimeConstantS: printer.oozeTimeConstantS,
+  })
+  const gear = gearPasses(plan, filament.diameterMm, filament.mostGearPasses, OTHER_RETRACTIONS)
+  const limit = meltLimit(plan, timeline, {
+    filamentMm: filament.diameterMm,
+    meltZoneMm: printer.meltZoneMm,
+    diffusivity: diffusivityOf(filament.conductivityWPerMK, filament.densityGPerCm3, meanHeatCapacity(settings)),
+    cardMm3PerS: printer.meltLimitMm3PerS,
+  })
+  task?.onProgress?.(1, 'looking for strings')
+  return {
+    recipe,
+    printer,
+    filament,
+    plan,
+    report,
+    timeline,
+    fit: machineFit(plan, printer),
+    balance,
+    thickFilament,
+    steady,
+    strings,
+    gear,
+    limit,
+  }
+}
+
+/** Keys of a recipe whose change leaves every bead where it is. */
+export const isPrintChange = (change: Change, recipe: Recipe): boolean =>
+  change.what in recipe &&
+  !['beadWidthMm', 'leastBeadWidthMm', 'layerHeightMm', 'firstLayerHeightMm', 'nShells'].includes(change.what)
+
+/**
+ * The planned beads after a change of the recipe, without planning again where that is exact: a flow share scales every volume,
+ * a retraction its lengths. Null where beads must be planned anew.
+ */
+export const replanned = (planned: PlannedPrint, change: Change): PlannedPrint | null => {
+  const { plan } = planned
+  const from = Number(change.from)
+  const to = Number(change.to)
+  switch (change.what) {
+    case 'flowShare':
+      return { ...planned, plan: { ...plan, volume: plan.volume.map((v) => (v * to) / from) } }
+    case 'retractionMm':
+      return { ...planned, plan: { ...plan, retraction: plan.retraction.map((r) => (r > 0 ? to : 0)) } }
+    case 'leastLayerTimeS':
+    case 'waitForLayerTime':
+    case 'leastSpeedMmPerS':
+    case 'accelerationMmPerS2':
+    case 'cornerSpeedMmPerS':
+      return planned
+    default:
+      return null
+  }
+}
