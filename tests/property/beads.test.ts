@@ -70,7 +70,7 @@ test('at full infill never more is laid than there is room, and all but the stat
       expect(laid).toBeLessThanOrEqual(free * 1.03 + 0.03)
       expect(laid + report.emptyArea[0]).toBeGreaterThanOrEqual(free * 0.93 - 0.12)
     }),
-    { numRuns: 60 },
+    { numRuns: 400 },
   )
 })
 
@@ -88,7 +88,7 @@ test('every path stays inside the outline, and widths stay within their limits',
         expect(plan.width[b]).toBeLessThanOrEqual(0.9)
       }
     }),
-    { numRuns: 60 },
+    { numRuns: 400 },
   )
 })
 

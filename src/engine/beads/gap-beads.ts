@@ -6,7 +6,7 @@
 
 import type { PolygonKit, Polygons } from '../kernel/index.ts'
 import { roundingMm, widthOfPitch } from './bead-section.ts'
-import { areaOf, loopArea, loopsChosen, nLoopsOf, piecesOf, thinnedLine } from './loops.ts'
+import { areaOf, isInLoop, loopArea, loopsChosen, nLoopsOf, piecesOf, thinnedLine } from './loops.ts'
 import { type AxisPath, medialAxis } from './medial-axis.ts'
 import { type Strand, strandAlong } from './strand.ts'
 
@@ -181,8 +181,15 @@ const filledBy = (draft: Draft): number => {
   return area
 }
 
-/** Draws the ends of all drafts out, together by what the room still lacks, each by at most its own limit. */
-const drawOut = (drafts: Draft[], lacking: number): void => {
+/** True when the point lies in the piece, by crossings. */
+const isInPiece = (piece: Polygons, x: number, y: number): boolean => {
+  let inside = false
+  for (let j = 0; j < nLoopsOf(piece); j++) if (isInLoop(piece, j, x, y)) inside = !inside
+  return inside
+}
+
+/** Draws the ends of all drafts out, together by what the room still lacks, each by at most its own limit and never out of the room. */
+const drawOut = (drafts: Draft[], lacking: number, piece: Polygons): void => {
   let possible = 0
   for (const d of drafts) {
     if (d.closed) continue
@@ -197,7 +204,13 @@ const drawOut = (drafts: Draft[], lacking: number): void => {
       const dx = d.points[2 * at] - d.points[2 * from]
       const dy = d.points[2 * at + 1] - d.points[2 * from + 1]
       const l = Math.hypot(dx, dy)
-      return by > 1e-6 && l > 1e-9 ? [d.points[2 * at] + (dx / l) * by, d.points[2 * at + 1] + (dy / l) * by] : null
+      if (l < 1e-9) return null
+      for (let reach = by; reach > 0.2 * by && reach > 1e-6; reach -= 0.25 * by) {
+        const x = d.points[2 * at] + (dx / l) * reach
+        const y = d.points[2 * at + 1] + (dy / l) * reach
+        if (isInPiece(piece, x, y)) return [x, y]
+      }
+      return null
     }
     const back = Math.min(n - 1, 3)
     const start = extend(back, 0, d.freeStart * share)
@@ -340,7 +353,7 @@ export const fillGaps = (gap: Polygons, rim: number, rules: GapRules, kit: Polyg
         }
     }
     const free = area - rim * perimeter
-    drawOut(laid, free - laid.reduce((sum, d) => sum + filledBy(d), 0))
+    drawOut(laid, free - laid.reduce((sum, d) => sum + filledBy(d), 0), piece)
     fill.emptyArea += Math.max(0, free - laid.reduce((sum, d) => sum + filledBy(d), 0))
     for (const draft of laid) fill.strands.push(strandOf(draft, rules))
   }

@@ -2,48 +2,54 @@ import { describe, expect, test } from 'vitest'
 import { beadPlanOf } from '../../../tests/bead-plans.ts'
 import { boxLoop, stackByHand } from '../../../tests/stack-by-hand.ts'
 import { filamentArea } from '../beads/index.ts'
-import { findStrings, gearPasses, meltLimit, oozedMm3, STRING_CAUSES } from './index.ts'
+import { findStrings, gearPasses, meltLimit, oozedAfter, STRING_CAUSES } from './index.ts'
 import { openAir } from './strings.ts'
 
 const none = { lengthMm: 0, speedMmPerS: 40 }
 
 describe('ooze', () => {
-  test('without retraction: stored volume that dies away', () => {
-    expect(oozedMm3(2, 0, 0.5, none, 1.75, 0)).toBe(0)
-    expect(oozedMm3(2, 0.5, 0.5, none, 1.75, 0)).toBeCloseTo(1 - Math.exp(-1), 12)
-    expect(oozedMm3(2, 100, 0.5, none, 1.75, 0)).toBeCloseTo(1, 9)
+  test('without retraction: stored volume that dies away during the travel', () => {
+    expect(oozedAfter(2, 0, 0.5, none, 1.75, 0)).toEqual({ standingMm3: 0, travellingMm3: 0 })
+    expect(oozedAfter(2, 0.5, 0.5, none, 1.75, 0).travellingMm3).toBeCloseTo(1 - Math.exp(-1), 12)
+    expect(oozedAfter(2, 100, 0.5, none, 1.75, 0).travellingMm3).toBeCloseTo(1, 9)
   })
 
   test.each([
     [2, 1, 0.5, 5, 40, 4],
-    [2, 1, 0.5, 4.1, 40, 4],
+    [2, 1, 0.5, 2.1, 40, 4],
     [8, 0.6, 0.3, 1.2, 25, 1],
-    [1, 0.05, 0.5, 5, 40, 4],
+    [1, 0.05, 0.5, 3, 40, 4],
     [6, 3, 0.8, 2, 2, 0],
   ])(
-    'rate %f, for %f s, constant %f, retraction %f at %f, play %f: as integrated in small steps',
-    (rate, forS, tau, length, speed, play) => {
+    'rate %f, travel %f s, constant %f, retraction %f at %f, play %f: as integrated in small steps',
+    (rate, travelS, tau, length, speed, play) => {
       let stored = rate * tau
-      let out = 0
-      const n = 400_000
-      const dt = forS / n
-      for (let i = 0; i < n; i++) {
-        const pulled = i * dt * speed
-        const pulling = pulled >= play && pulled < length
-        const flow = Math.max(0, stored / tau)
-        out += flow * dt
-        stored = Math.max(0, stored - flow * dt - (pulling ? filamentArea(1.75) * speed * dt : 0))
+      const pull = (stored / (play + stored / filamentArea(1.75))) * speed
+      const run = (forS: number, pulls: boolean): number => {
+        const n = 200_000
+        const dt = forS / n
+        let out = 0
+        for (let i = 0; i < n && stored > 0; i++) {
+          const flow = stored / tau
+          out += flow * dt
+          stored -= flow * dt + (pulls ? pull * dt : 0)
+        }
+        stored = Math.max(0, stored)
+        return out
       }
-      const got = oozedMm3(rate, forS, tau, { lengthMm: length, speedMmPerS: speed }, 1.75, play)
-      expect(Math.abs(got - out)).toBeLessThan(1e-4)
+      const standing = run(length / speed, true)
+      const travelling = run(travelS, false)
+      const got = oozedAfter(rate, travelS, tau, { lengthMm: length, speedMmPerS: speed }, 1.75, play)
+      expect(Math.abs(got.standingMm3 - standing)).toBeLessThan(1e-4)
+      expect(Math.abs(got.travellingMm3 - travelling)).toBeLessThan(1e-4)
     },
   )
 
-  test('retraction shorter than the play is as good as none; longer than it ends the flow', () => {
-    const at = (lengthMm: number) => oozedMm3(2, 1, 0.5, { lengthMm, speedMmPerS: 40 }, 1.75, 4)
-    expect(at(3)).toBeCloseTo(at(0), 12)
-    expect(at(5)).toBeLessThan(0.4 * at(0))
-    expect(at(9)).toBeCloseTo(at(5), 2)
+  test('retraction beyond play and stored volume leaves nothing for the travel; more of it changes nothing', () => {
+    const at = (lengthMm: number) => oozedAfter(2, 1, 0.5, { lengthMm, speedMmPerS: 40 }, 1.75, 4)
+    expect(at(2).travellingMm3).toBeLessThan(at(0).travellingMm3)
+    expect(at(5).travellingMm3).toBe(0)
+    expect(at(9)).toEqual(at(5))
   })
 })
 
@@ -96,7 +102,8 @@ describe('strings', () => {
     expect(STRING_CAUSES[dry.cause[0]]).toBe('pressure inside the nozzle')
     expect(dry.layerThreads[0]).toBe(1)
     const pulled = findStrings(plan(6), stack, { endSurplusMm: new Float32Array(3) }, null, options)
-    expect(pulled.oozeMm3[0]).toBeLessThan(dry.oozeMm3[0] * 1.5)
+    expect(pulled.oozeMm3[0]).toBe(0)
+    expect(pulled.leftBehindMm3[0]).toBeGreaterThan(0)
     const proud = findStrings(plan(6), stack, { endSurplusMm: Float32Array.of(0, 5, 0) }, null, options)
     expect(STRING_CAUSES[proud.cause[0]]).toBe('surplus outside the nozzle')
   })

@@ -1,8 +1,9 @@
 // Travels over open air, and whether what they drag came from outside the nozzle or from pressure inside it.
 //
-// Outside: the surplus standing under the nozzle at the last bead's end, over a bead's footprint. Inside: melt and filament are
-// springs; when the feed stops, the stored volume (rate times time constant) keeps flowing out and dies away exponentially.
-// Retraction first takes up the play of the tube and the stored volume, then ends the flow.
+// Outside: the surplus standing under the nozzle at the last bead's end, over a bead's footprint, and what the nozzle lets out
+// while it stands there and draws the filament back; a share of it sticks to the nozzle. Inside: melt and filament are springs;
+// when the feed stops, the stored volume (rate times time constant) keeps flowing out and dies away exponentially. Retraction
+// lets both springs go; what is left leaks out during the travel.
 
 import { type BeadPlan, filamentArea } from '../beads/index.ts'
 import type { LayerStack } from '../sections/index.ts'
@@ -13,48 +14,55 @@ export interface StringOptions {
   readonly filamentMm: number
   /** Time in which pressure left in the nozzle falls to 37 %, s. */
   readonly oozeTimeConstantS: number
-  /** Play of the filament in its tube, mm: retraction up to this length changes nothing at the nozzle. */
+  /** Give of the filament in its tube, mm: the retraction that takes the push off it before any melt is drawn back. */
   readonly playMm?: number
+  /** Share of what stands at the bead's end that sticks to the leaving nozzle. */
+  readonly stickingShare?: number
   /** Crossings of less open air are not looked at, mm. */
   readonly leastAirMm?: number
   /** Thinnest thread that is seen, mm: a crossing with less volume than such a thread needs leaves none. */
   readonly threadMm?: number
 }
 
-/** Play and thread: from memory. A 400 mm tube gives about 1 % of its length. */
-export const STRING_DEFAULTS = Object.freeze({ playMm: 4, leastAirMm: 0.3, threadMm: 0.04 })
+/** From memory, rough: a 400 mm tube gives about 1 % of its length; a tenth of a blob sticks; a thread of 0.04 mm is just seen. */
+export const STRING_DEFAULTS = Object.freeze({ playMm: 4, stickingShare: 0.1, leastAirMm: 0.3, threadMm: 0.04 })
+
+/** Where the plastic goes that pressure pushes out after the feed stops, mm3. */
+export interface Oozed {
+  /** While the nozzle stands at the bead's end and draws the filament back: it stays there. */
+  readonly standingMm3: number
+  /** During the travel: it is drawn across the air. */
+  readonly travellingMm3: number
+}
 
 /**
- * Volume that pressure pushes out of the nozzle after the feed stops, mm3.
- * @param rate volume rate before the stop, mm3/s
- * @param forS time until the next bead, s
- * @param retraction length and speed of the retraction, mm and mm/s (0: none)
+ * What pressure pushes out after the feed stops.
+ * @param rate volume rate before the stop, mm3/s: rate times time constant is stored
+ * @param travelS time of the travel alone, s
+ * @param retraction length and speed, mm and mm/s (length 0: none, and the nozzle leaves at once)
  */
-export const oozedMm3 = (
+export const oozedAfter = (
   rate: number,
-  forS: number,
+  travelS: number,
   timeConstantS: number,
   retraction: { readonly lengthMm: number; readonly speedMmPerS: number },
   filamentMm: number,
   playMm: number,
-): number => {
+): Oozed => {
   const stored = rate * timeConstantS
-  const area = filamentArea(filamentMm)
-  const useful = retraction.lengthMm - playMm
-  if (useful <= 0 || retraction.speedMmPerS <= 0) return stored * (1 - Math.exp(-forS / timeConstantS))
-  // While the play and then the stored volume are taken up, plastic still flows: pressure p obeys p' = -p/tau - pull.
-  const wait = playMm / retraction.speedMmPerS
-  const pull = area * retraction.speedMmPerS
-  const left = stored * Math.exp(-Math.min(forS, wait) / timeConstantS)
-  const before = stored - left
-  if (forS <= wait) return before
-  const relief = timeConstantS * Math.log(1 + left / (pull * timeConstantS))
-  const pulling = Math.min(relief, useful / retraction.speedMmPerS, forS - wait)
-  const decay = 1 - Math.exp(-pulling / timeConstantS)
-  const out = (left + pull * timeConstantS) * decay - pull * pulling
-  const kept = Math.max(0, left - out - pull * pulling)
-  const rest = Math.max(0, forS - wait - pulling)
-  return before + Math.max(0, out) + kept * (1 - Math.exp(-rest / timeConstantS))
+  const leaks = (volume: number, forS: number) => volume * (1 - Math.exp(-forS / timeConstantS))
+  const { lengthMm, speedMmPerS } = retraction
+  if (lengthMm <= 0 || speedMmPerS <= 0) return { standingMm3: 0, travellingMm3: leaks(stored, travelS) }
+  // The play is a spring in line with the melt: both let go together, so the store is drawn in evenly over play + stored volume:
+  // s' = -s/tau - pull.
+  const toRelease = playMm + stored / filamentArea(filamentMm)
+  const pull = (stored / toRelease) * speedMmPerS
+  const relief = timeConstantS * Math.log(1 + stored / (pull * timeConstantS))
+  const pulling = Math.min(relief, lengthMm / speedMmPerS)
+  const kept = (stored + pull * timeConstantS) * Math.exp(-pulling / timeConstantS) - pull * timeConstantS
+  const standing = stored - kept - pull * pulling
+  // What is still under pressure when the filament stops leaks on, first of all during the travel.
+  return { standingMm3: Math.max(0, standing), travellingMm3: leaks(Math.max(0, kept), travelS) }
 }
 
 /** Parts of the straight way a-b that lie outside the layer's outlines: total length, first start and last end as shares. */
@@ -131,7 +139,10 @@ export const findStrings = (
   timeline: Timeline | null,
   options: StringOptions,
 ): StringReport => {
-  const { filamentMm, oozeTimeConstantS, playMm, leastAirMm, threadMm } = { ...STRING_DEFAULTS, ...options }
+  const { filamentMm, oozeTimeConstantS, playMm, stickingShare, leastAirMm, threadMm } = {
+    ...STRING_DEFAULTS,
+    ...options,
+  }
   const nLayers = Math.min(plan.nLayers, stack.nLayers)
   const bead: number[] = []
   const layers: number[] = []
@@ -177,18 +188,20 @@ export const findStrings = (
         length > 1e-6
           ? (plan.volume[before] / length) * speed
           : plan.volume[before] / Math.max(plan.dwell[before], 1e-3)
-      const forS = timeline
-        ? timeline.startS[b] - timeline.travelS[b]
-        : whole / plan.travelSpeed[b] + (2 * plan.retraction[b]) / Math.max(plan.retractionSpeed[b], 1e-3)
-      const pushed = oozedMm3(
+      const back = plan.retraction[b] > 0 ? (2 * plan.retraction[b]) / Math.max(plan.retractionSpeed[b], 1e-3) : 0
+      const travelS = timeline
+        ? Math.max(0, timeline.startS[b] - timeline.travelS[b] - back)
+        : whole / Math.max(plan.travelSpeed[b], 1e-3)
+      const { standingMm3, travellingMm3 } = oozedAfter(
         rate,
-        forS,
+        travelS,
         oozeTimeConstantS,
         { lengthMm: plan.retraction[b], speedMmPerS: plan.retractionSpeed[b] },
         filamentMm,
         playMm,
       )
-      const left = balance.endSurplusMm[before] * (Math.PI / 4) * plan.width[before] ** 2
+      const pushed = travellingMm3
+      const left = balance.endSurplusMm[before] * (Math.PI / 4) * plan.width[before] ** 2 + standingMm3
       const threadNeeds = (Math.PI / 4) * threadMm * threadMm * air
       bead.push(b)
       layers.push(layer)
@@ -196,7 +209,8 @@ export const findStrings = (
       at.push(...ends)
       leftBehind.push(left)
       ooze.push(pushed)
-      const why = left + pushed < threadNeeds ? 0 : left > pushed ? 1 : 2
+      const dragged = left * stickingShare
+      const why = dragged + pushed < threadNeeds ? 0 : dragged > pushed ? 1 : 2
       cause.push(why)
       layerCrossings[layer]++
       layerAirMm[layer] += air

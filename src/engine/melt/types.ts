@@ -88,7 +88,7 @@ export interface StringReport {
   /** Length over open air, mm, and where it begins and ends: x1 y1 x2 y2. */
   readonly airMm: Float64Array
   readonly at: Float64Array
-  /** Volume left at the last bead's end that the nozzle drags along, and volume that pressure pushes out, mm3. */
+  /** Volume standing at the last bead's end (surplus, and what came out while the nozzle stood there), and volume that pressure pushes out during the travel, mm3. */
   readonly leftBehindMm3: Float64Array
   readonly oozeMm3: Float64Array
   /** Index into STRING_CAUSES. */
