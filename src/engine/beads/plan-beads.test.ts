@@ -1,8 +1,17 @@
 import { beforeAll, describe, expect, test } from 'vitest'
 import { boxLoop, circleLoop, type Loop, stackByHand } from '../../../tests/stack-by-hand.ts'
 import { loadPolygonKit } from '../../pool/polygon-kit-node.ts'
+import type { PrinterCard, Recipe } from '../../recipe/index.ts'
 import type { PolygonKit } from '../kernel/index.ts'
-import { BEAD_ROLES, BEAD_WISHES_DEFAULTS, type BeadPlan, pitchOf, planBeads, roleIndex } from './index.ts'
+import {
+  BEAD_ROLES,
+  BEAD_WISHES_DEFAULTS,
+  type BeadPlan,
+  type BeadWishes,
+  pitchOf,
+  planBeads,
+  roleIndex,
+} from './index.ts'
 
 let kit: PolygonKit
 beforeAll(async () => {
@@ -211,4 +220,13 @@ describe('travels', () => {
     )
     await expect(planBeads(stack, wishes, kit, { signal })).rejects.toThrow('stopped')
   })
+})
+
+test('a recipe with a printer card`s word on leftovers is a set of wishes', () => {
+  const wishesOf = (recipe: Recipe, card: PrinterCard): BeadWishes => ({
+    ...recipe,
+    leftoverPoints: card.leftoverPoints,
+  })
+  const wished = wishesOf({ nShells: 2 } as Recipe, { leftoverPoints: 'deposit' } as PrinterCard)
+  expect([wished.nShells, wished.leftoverPoints]).toEqual([2, 'deposit'])
 })
