@@ -142,7 +142,7 @@ export class EffectRunner {
       const { layers } = this.results
       const planned =
         replanned(this.planned, change) ?? (await planPrint(layers, settings, this.context.kit, quiet(task)))
-      after = { ...this.results, print: await runPrint(layers, planned, settings, quiet(task)) }
+      after = { ...this.results, print: await runPrint(layers, planned, settings, quiet(task), this.results.print) }
       this.printTrials.set(key, after)
     }
     const spot = spotOf(finding)

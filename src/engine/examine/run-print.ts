@@ -70,12 +70,16 @@ export const planPrint = async (
   return { plan, report, field }
 }
 
-/** Times the beads and weighs the plastic. */
+/**
+ * Times the beads and weighs the plastic.
+ * @param known results of the same figure before a change that is only being tried: what the change is not judged by is taken from there
+ */
 export const runPrint = async (
   layers: LayerStack,
   { plan, report, field }: PlannedPrint,
   settings: ExamineSettings,
   task?: Task,
+  known?: PrintResults,
 ): Promise<PrintResults> => {
   const { filament, printer } = settings
   const recipe = recipeInForce(settings)
@@ -84,14 +88,16 @@ export const runPrint = async (
   const feed = { filamentMm: filament.diameterMm, diameterErrorMm: 0 }
   const balance = balanceOf(field, plan, layers, { ...feed, flowShare: recipe.flowShare })
   await breathe(task)
-  const thickFilament = balanceOf(field, plan, layers, {
-    filamentMm: filament.diameterMm,
-    diameterErrorMm: filament.diameterToleranceMm,
-    flowShare: recipe.flowShare,
-  })
+  const thickFilament =
+    known?.thickFilament ??
+    balanceOf(field, plan, layers, {
+      ...feed,
+      diameterErrorMm: filament.diameterToleranceMm,
+      flowShare: recipe.flowShare,
+    })
   task?.onProgress?.(0.6, 'weighing plastic against room')
   await breathe(task)
-  const steady = steadyFlow(field, plan, layers, feed)
+  const steady = known?.steady ?? steadyFlow(field, plan, layers, feed)
   task?.onProgress?.(0.9, 'looking for strings')
   await breathe(task)
   const strings = findStrings(plan, layers, balance, timeline, {
