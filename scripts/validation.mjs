@@ -31,7 +31,8 @@ export const validationText = (rows) => {
     const error = row.error < NOISE ? (row.error === 0 ? '0' : '< 1e-9') : tell(row.error)
     // "Not" is written out: a failing row must not look like the others.
     const verdict = row.error <= row.allowed ? error : `**${error}, too much**`
-    const values = [fourDigits(row.expected), fourDigits(row.got)].map((value) => value + unit)
+    const relation = row.relation ? `${row.relation} ` : ''
+    const values = [relation + fourDigits(row.expected), fourDigits(row.got)].map((value) => value + unit)
     return `| ${head.join(' | ')} | ${values.join(' | ')} | ${verdict} | ${tell(row.allowed)} |`
   })
   const nRun = sorted.filter((row) => row.notRun === undefined).length

@@ -19,6 +19,8 @@ export interface OutsideCheck {
   /** Greatest allowed error: absolute, or relative to |expected| when `relative` is true. */
   readonly allowed: number
   readonly relative?: boolean
+  /** For facts of the trade that are inequalities: got must be at least or at most the expected value. */
+  readonly relation?: 'at least' | 'at most'
   readonly unit?: string
 }
 
@@ -28,9 +30,10 @@ export const ROWS_FOLDER = join(process.cwd(), '.cache', 'validation')
 /** Asserts the check and records its row. A failing check is recorded too. */
 export const checkOutside = (row: OutsideCheck): void => {
   mkdirSync(ROWS_FOLDER, { recursive: true })
-  const error = row.relative
-    ? Math.abs(row.got - row.expected) / Math.abs(row.expected)
-    : Math.abs(row.got - row.expected)
+  const off = row.got - row.expected
+  const wrong =
+    row.relation === 'at least' ? Math.max(0, -off) : row.relation === 'at most' ? Math.max(0, off) : Math.abs(off)
+  const error = row.relative ? wrong / Math.abs(row.expected) : wrong
   appendFileSync(join(ROWS_FOLDER, `${row.room}.jsonl`), `${JSON.stringify({ ...row, error })}\n`)
   expect(error, `${row.model}: ${row.case}: expected ${row.expected}, got ${row.got}`).toBeLessThanOrEqual(row.allowed)
 }
