@@ -157,6 +157,47 @@ export const shortLayers: Rule = {
   },
 }
 
+/** Ratio and difference of two neighbouring layers' times from which the change shows as a band. From memory. */
+const JUMP_RATIO = 2.5
+const JUMP_S = 8
+
+export const layerTimeJumps: Rule = {
+  id: 'layer-time-jumps',
+  about: 'Neighbouring layers whose times differ so much that the change shows as a band.',
+  look: (results) => {
+    const { print, layers } = results
+    if (!print) return []
+    const { layerRealS } = print.timeline
+    const jumps: number[] = []
+    for (let k = 2; k < layerRealS.length; k++) {
+      const a = layerRealS[k - 1]
+      const b = layerRealS[k]
+      if (!(a > 0 && b > 0)) continue
+      if (Math.max(a, b) / Math.min(a, b) >= JUMP_RATIO && Math.abs(a - b) >= JUMP_S) jumps.push(k)
+    }
+    if (jumps.length === 0) return []
+    const size = (k: number): number => Math.abs(layerRealS[k] - layerRealS[k - 1])
+    const worst = jumps.reduce((a, b) => (size(b) > size(a) ? b : a))
+    return [
+      {
+        id: findingId('layer-time-jumps', layers.faceZ[worst], 0, 0),
+        rule: 'layer-time-jumps',
+        severity: 'note',
+        title: `The layer time jumps from ${layerRealS[worst - 1].toFixed(0)} to ${layerRealS[worst].toFixed(0)} s at ${mm(layers.faceZ[worst], 1)}${jumps.length > 1 ? `; ${jumps.length - 1} smaller jumps` : ''}`,
+        place: place(results, worst - 1, worst),
+        evidence: [
+          { label: 'layer before', value: layerRealS[worst - 1], unit: 's' },
+          { label: 'layer after', value: layerRealS[worst], unit: 's' },
+          { label: 'jumps', value: jumps.length, unit: '' },
+        ],
+        certainty: { share: 0.5, cause: 'how much a change of cooling time shows depends on plastic and colour' },
+        why: 'Where a wide base ends under thin legs, the plastic below suddenly has far less time to set; gloss and width of the beads change from one layer to the next. Common practice, no source.',
+        remedies: [],
+      },
+    ]
+  },
+}
+
 export const threads: Rule = {
   id: 'threads',
   about: 'Travels over open air that leave a thread.',
