@@ -80,6 +80,19 @@ test('settings out of range and unreadable bytes are told, not thrown', async ()
   expect(rubbish.ok).toBe(false)
 })
 
+test('a cut that would not fit into memory is refused before it is begun', async () => {
+  const outcome = await createExaminer(kit).examine(file, 'post.stl', {
+    ...settings,
+    scale: { by: 'total-height', totalMm: 499 },
+    layerHeightMm: 0.02,
+  })
+  expect(outcome.ok).toBe(false)
+  if (!outcome.ok) {
+    expect(outcome.issues[0].code).toBe('examine/too-large')
+    expect(outcome.issues[0].message).toContain('24950 layers')
+  }
+})
+
 test('a stop is heard in the middle of the work', async () => {
   const stop = new AbortController()
   const work = createExaminer(kit).examine(file, 'post.stl', settings, {

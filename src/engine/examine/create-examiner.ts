@@ -2,8 +2,9 @@
 
 import { type Figure, standUp } from '../figure/index.ts'
 import { judge, type RoomResults } from '../findings/index.ts'
-import { breathe, type Issue, type Outcome, type PolygonKit, partOf, type Task } from '../kernel/index.ts'
+import { breathe, failed, type Issue, type Outcome, type PolygonKit, partOf, type Task } from '../kernel/index.ts'
 import { edgeNeighbours, readSculpt, type Sculpt } from '../mesh/index.ts'
+import { CUT_LIMITS, countPieces } from '../sections/index.ts'
 import { fitShells, measureSurface } from '../thickness/index.ts'
 import { EffectRunner } from './effects.ts'
 import { Kept } from './kept.ts'
@@ -77,6 +78,14 @@ export const createExaminer = (kit: PolygonKit): Examiner => {
     )
     if (!stood.ok) return stood
     const figure: Figure = stood.value
+    const { layers: nLayers, pieces } = countPieces(figure.mesh, figure.max[2], settings.layerHeightMm)
+    if (nLayers > CUT_LIMITS.layers || pieces > CUT_LIMITS.pieces) {
+      return failed(
+        'examine/too-large',
+        `At ${figure.max[2].toFixed(0)} mm and layers of ${settings.layerHeightMm} mm there would be ${nLayers} layers and ${(pieces / 1e6).toFixed(0)} million pieces of outline, ` +
+          `expected at most ${CUT_LIMITS.layers} and ${CUT_LIMITS.pieces / 1e6} million; set a smaller size or thicker layers.`,
+      )
+    }
     partial({ figure })
     await breathe(task)
 
