@@ -6,8 +6,8 @@ import { isPrinting, sheet, topMm } from './state.ts'
 
 /** Space above the plot for the tracks' heads, px. */
 export const HEAD_PX = 74
-/** Width of a printed page's board, px: fits A4 and Letter upright with 12 mm margins. */
-const PRINT_BOARD_PX = 690
+/** Width at which the board is laid out for paper, px; print.css halves it, so that it fits A4 and Letter upright. */
+const PRINT_BOARD_PX = 1200
 
 export const boardPx = signal(1000)
 export const windowPx = signal(800)
