@@ -11,7 +11,13 @@ const MOST_BYTES = 700 * 2 ** 20
 const settingsFor = (source: state.Source): ExamineSettings =>
   source.soleToEyeMm === null
     ? EXAMINE_DEFAULTS
-    : { ...EXAMINE_DEFAULTS, scale: { by: 'scale-height', soleToEyeMm: source.soleToEyeMm } }
+    : {
+        // The crew is modelled in mm with a known eye line: nothing is guessed, and the scale stays 1.
+        ...EXAMINE_DEFAULTS,
+        scale: { by: 'scale-height', soleToEyeMm: source.soleToEyeMm },
+        unit: 'mm',
+        eyeLineMm: source.soleToEyeMm,
+      }
 
 /** Opens a figure with the starting settings. */
 export const openSource = (source: state.Source): Promise<void> =>
