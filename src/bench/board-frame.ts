@@ -5,7 +5,7 @@ import type { HeightFrame } from '../picture/index.ts'
 import { isPrinting, sheet, topMm } from './state.ts'
 
 /** Space above the plot for the tracks' heads, px. */
-export const HEAD_PX = 74
+export const HEAD_PX = 112
 /** Width at which the board is laid out for paper, px; print.css halves it, so that it fits A4 and Letter upright. */
 const PRINT_BOARD_PX = 1200
 
@@ -37,9 +37,9 @@ export const layOutBoard = (
   const neededMm = Math.max(topOfFigureMm, 5) * 1.04 + 0.4
   const acrossMm = 2 * Math.max(reachMm, 3)
   const mostPlotPx = isNarrow ? 340 : Math.min(1500, Math.max(380, windowHeightPx - 420))
-  // The figure gets the room that the height allows, and at most half of the board.
+  // The figure gets the room that the height allows, and at most two fifths of the board: the tracks need the rest.
   const wishedPx = acrossMm * (mostPlotPx / neededMm) + rulePx + gutterPx + 4
-  const elevationPx = Math.round(isNarrow ? 0.56 * widthPx : Math.min(0.5 * widthPx, Math.max(300, wishedPx)))
+  const elevationPx = Math.round(isNarrow ? 0.56 * widthPx : Math.min(0.4 * widthPx, Math.max(300, wishedPx)))
   const roomPx = elevationPx - rulePx - gutterPx - 4
   const pxPerMm = Math.min(mostPlotPx / neededMm, roomPx / acrossMm)
   const plotPx = Math.round(Math.max(isNarrow ? 220 : 330, pxPerMm * neededMm))

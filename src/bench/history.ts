@@ -1,6 +1,6 @@
 // The steps that were taken: opening a figure, trying a remedy, changing a setting. Each one can be taken back and taken again.
 
-import type { ExamineSettings } from '../engine/examine/index.ts'
+import { type ExamineSettings, settingsAfter } from '../engine/examine/index.ts'
 import type { Change } from '../engine/findings/index.ts'
 import type { Source } from './state.ts'
 
@@ -24,26 +24,19 @@ export const stepKey = ({ source, settings }: Step): string => `${source.id} ${J
 export const changedKeys = (a: ExamineSettings, b: ExamineSettings): readonly (keyof ExamineSettings)[] =>
   (Object.keys(b) as (keyof ExamineSettings)[]).filter((key) => JSON.stringify(a[key]) !== JSON.stringify(b[key]))
 
-const single = (value: number | readonly number[]): number => (typeof value === 'number' ? value : value[0])
-
 /**
- * Settings with a remedy's change made.
+ * Settings with a remedy's change made, by the same function that the examination tries remedies with.
  * @param soleToEyeMm size of the figure as it stands, from which a share of size is taken
  * @returns null when the bench has no such setting
  */
-export const withChange = (
-  settings: ExamineSettings,
-  { what, to }: Change,
-  soleToEyeMm: number,
-): ExamineSettings | null => {
-  if (what === 'soleToEyeMm') return { ...settings, scale: { by: 'scale-height', soleToEyeMm: single(to) } }
-  if (what === 'scaleShare')
-    return { ...settings, scale: { by: 'scale-height', soleToEyeMm: soleToEyeMm * single(to) } }
-  if (what === 'stance') {
-    if (typeof to === 'number') return null
-    return { ...settings, stance: { kind: 'stance', aboutX: to[0], aboutY: to[1], aboutZ: to[2] } }
-  }
-  if (what in settings && typeof settings[what as keyof ExamineSettings] === 'number')
-    return { ...settings, [what]: single(to) }
-  return null
+export const withChange = (settings: ExamineSettings, change: Change, soleToEyeMm: number): ExamineSettings | null => {
+  const { what, from, to } = change
+  if (what === 'stance') return typeof to === 'number' ? null : settingsAfter(settings, change)
+  if (typeof to !== 'number') return null
+  if (what === 'scaleShare') return settingsAfter(settings, { what: 'soleToEyeMm', from, to: soleToEyeMm * to })
+  const isKnown =
+    what === 'soleToEyeMm' ||
+    typeof settings[what as keyof ExamineSettings] === 'number' ||
+    ['number', 'boolean'].includes(typeof settings.recipe[what as keyof ExamineSettings['recipe']])
+  return isKnown ? settingsAfter(settings, change) : null
 }

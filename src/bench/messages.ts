@@ -26,6 +26,24 @@ export interface DisplaySurface {
   readonly reachMm: number
 }
 
+/** What the sheet shows of a print: beads of all layers in plan, times, surplus. Single precision: it is only drawn and read out. */
+export interface PrintFacts {
+  /** Beads of layer i are layerStart[i] to layerStart[i+1]-1. */
+  readonly layerStart: Uint32Array
+  readonly beadStart: Uint32Array
+  /** xy and width per point, mm. */
+  readonly xy: Float32Array
+  readonly width: Float32Array
+  /** Index into BEAD_ROLES, and island of the layer stack (-1 unknown), per bead. */
+  readonly role: Uint8Array
+  readonly island: Int32Array
+  /** Real time and surplus of each layer: s, mm3; where the surplus stands highest, xy, and how high, mm. */
+  readonly layerRealS: Float64Array
+  readonly overflowMm3: Float64Array
+  readonly surplusAt: Float64Array
+  readonly surplusMm: Float64Array
+}
+
 /** Figure without its mesh, which is shown through DisplaySurface. */
 export type FigureFacts = Omit<Figure, 'mesh'>
 
@@ -42,7 +60,7 @@ export type SheetParts = Partial<
     | 'vanishing'
     | 'tracks'
     | 'findings'
-  > & { readonly figure: FigureFacts; readonly surface: DisplaySurface }
+  > & { readonly figure: FigureFacts; readonly surface: DisplaySurface; readonly printed: PrintFacts }
 >
 
 /** Worker to page, last: all went well, or why not. */

@@ -7,6 +7,7 @@ import { loadPolygonKit } from '../pool/polygon-kit-browser.ts'
 import { serveMethods } from '../pool/worker-side.ts'
 import { displaySurface } from './display-surface.ts'
 import type { ExamineAnswer, ExamineOrder, SheetParts } from './messages.ts'
+import { printFacts } from './print-facts.ts'
 
 const examiner = loadPolygonKit(wasmUrl).then(createExaminer)
 
@@ -51,6 +52,10 @@ const partSender = (send: (parts: SheetParts) => void) => {
       parts.surface = displaySurface(mesh, thickness)
       sent.set('figure', known.figure)
       sent.set('thickness', thickness)
+    }
+    if (known.print && sent.get('print') !== known.print) {
+      parts.printed = printFacts(known.print)
+      sent.set('print', known.print)
     }
     if (Object.keys(parts).length) send(parts as SheetParts)
   }

@@ -25,7 +25,7 @@ export const Section = () => {
   const parts = sheet.value
   const at = layer.value
   const reading = useMemo(() => readSection(parts, at), [parts, at])
-  const { layers } = parts
+  const { layers, printed } = parts
   const { width, height } = planSize(boardPx.value, isPrinting.value)
   const svg = useMemo(
     () =>
@@ -33,6 +33,9 @@ export const Section = () => {
         ? sectionSvg(
             {
               solid: planOf(layers, at),
+              ...(printed
+                ? { beads: { ...printed, fromBead: printed.layerStart[at], toBead: printed.layerStart[at + 1] } }
+                : {}),
               ...(at > 0 ? { below: planOf(layers, at - 1) } : {}),
               marks: reading.marks,
               label: `${reading.title}, in plan: ${reading.whole}`,
@@ -40,7 +43,7 @@ export const Section = () => {
             { widthPx: width, heightPx: height, mostPxPerMm: 50 },
           )
         : '',
-    [layers, reading, width, height, at],
+    [layers, printed, reading, width, height, at],
   )
   return (
     <section class="section" data-board aria-labelledby="section-title">
@@ -56,7 +59,12 @@ export const Section = () => {
                 </li>
               ))}
             </ul>
-            <p class="key">Hatched: solid. Dashed: the layer below. Rings: thin, lost, or starting in mid air.</p>
+            <p class="key">
+              {printed
+                ? 'Beads to scale: darker where two lie over each other, paper where none lies. '
+                : 'Hatched: solid. '}
+              Dashed: the layer below. Rings: thin, lost, surplus, or starting in mid air.
+            </p>
             <p class="layer-steps">
               <button type="button" onClick={() => scrubByLayers(1)}>
                 layer up

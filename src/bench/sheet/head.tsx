@@ -22,6 +22,8 @@ const scaleLine = (): string => {
       `${summary.nLayers} layers of ${shown(settings.layerHeightMm, 2)} mm`,
       `bead ${shown(settings.beadWidthMm, 2)} mm`,
     )
+  if (summary?.massG && summary.printS)
+    parts.push(`${shown(summary.massG, 2)} g`, `${Math.round(summary.printS / 60)} min`)
   return parts.join(' · ')
 }
 

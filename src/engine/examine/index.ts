@@ -1,4 +1,5 @@
 // Runs the rooms in order on one file: progress, cancel, partial results, reuse, effects of remedies.
+export { settingsAfter } from './changed.ts'
 export { createExaminer, type Examiner, type ExamineTask } from './create-examiner.ts'
 export { examineFigure } from './examine-figure.ts'
 export { checkSettings, EXAMINE_DEFAULTS, EXAMINE_RANGES, recipeInForce, withRecipe } from './settings.ts'
