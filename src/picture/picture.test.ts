@@ -133,6 +133,50 @@ describe('flagSvg', () => {
   })
 })
 
+describe('beads in a section', () => {
+  const ring = Array.from({ length: 13 }, (_, i) => [Math.cos((i * Math.PI) / 6), Math.sin((i * Math.PI) / 6)]).flat()
+  const solid = {
+    loopStart: [0, 4],
+    points: [-2, -2, 2, -2, 2, 2, -2, 2],
+    fromLoop: 0,
+    toLoop: 1,
+  }
+  const drawn = (fromBead: number, toBead: number): string =>
+    sectionSvg(
+      {
+        solid,
+        beads: {
+          beadStart: [0, 13, 16, 17],
+          xy: [...ring, -0.5, 0, 0, 0, 0.5, 0, 1.5, 1.5],
+          width: [...Array(13).fill(0.4), 0.2, 0.4, 0.6, 0.3],
+          fromBead,
+          toBead,
+        },
+        marks: [],
+        label: 'beads',
+      },
+      { widthPx: 400, heightPx: 400, mostPxPerMm: 50 },
+    )
+
+  it('a closed bead of even width is one closed stroke of that width', () => {
+    const svg = drawn(0, 1)
+    expect(svg).toMatch(/<path d="M[^"]*Z" fill="none"[^>]*stroke-width="20"/)
+    expect(svg).not.toContain('url(#plan-hatch)" fill-rule')
+  })
+  it('a gap bead is drawn as wide as it is at either end, a point deposit as a disc', () => {
+    const svg = drawn(1, 3)
+    const strip = /<path d="M([^"Z]*)Z" stroke="none"/.exec(svg)?.[1].split('L') as string[]
+    expect(strip.length).toBe(6)
+    const y = strip.map((corner) => Number(corner.split(' ')[1]))
+    expect(Math.abs(y[0] - y[5])).toBeCloseTo(0.2 * 50, 0)
+    expect(Math.abs(y[2] - y[3])).toBeCloseTo(0.6 * 50, 0)
+    expect(svg).toMatch(/<circle cx="[^"]*" cy="[^"]*" r="7.5"/)
+  })
+  it('a layer without beads is hatched as before', () => {
+    expect(drawn(1, 1)).toContain('fill="url(#plan-hatch)"')
+  })
+})
+
 describe('sectionSvg', () => {
   const stack = circleStack()
   const atLayer = (layer: number) => ({

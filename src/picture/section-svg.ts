@@ -23,8 +23,20 @@ export interface PlanMark {
   readonly label: string
 }
 
+/** Beads in the compressed-row manner (xy per point, mm, width at each point, mm), and which of them are meant. */
+export interface BeadsInPlan {
+  readonly beadStart: ArrayLike<number>
+  readonly xy: ArrayLike<number>
+  readonly width: ArrayLike<number>
+  /** Beads from (inclusive) and to (exclusive). */
+  readonly fromBead: number
+  readonly toBead: number
+}
+
 export interface SectionPicture {
   readonly solid: LoopsInPlan
+  /** Beads to scale in place of the hatching: where two lie over each other it is darker, where none lies the paper shows. */
+  readonly beads?: BeadsInPlan
   /** Outlines of the layer below, drawn dashed. */
   readonly below?: LoopsInPlan
   readonly marks: readonly PlanMark[]
@@ -63,6 +75,58 @@ const pathOf = (loops: LoopsInPlan, toX: (mm: number) => number, toY: (mm: numbe
   return d
 }
 
+/** One bead as a strip of its own width: a stroke where the width is even, else its outline. */
+const beadPath = (
+  { beadStart, xy, width }: BeadsInPlan,
+  bead: number,
+  toX: (mm: number) => number,
+  toY: (mm: number) => number,
+  pxPerMm: number,
+): string => {
+  const from = beadStart[bead]
+  const to = beadStart[bead + 1]
+  let least = Infinity
+  let most = 0
+  for (let i = from; i < to; i++) {
+    least = Math.min(least, width[i])
+    most = Math.max(most, width[i])
+  }
+  const ink = { stroke: 'none', fill: INK, 'fill-opacity': BEAD_INK }
+  if (to - from === 1)
+    return element('circle', { cx: toX(xy[2 * from]), cy: toY(xy[2 * from + 1]), r: (most / 2) * pxPerMm, ...ink })
+  if (most - least < 0.06 * most) {
+    let d = ''
+    for (let i = from; i < to; i++) d += `${i === from ? 'M' : 'L'}${px(toX(xy[2 * i]))} ${px(toY(xy[2 * i + 1]))}`
+    const closes = Math.hypot(xy[2 * from] - xy[2 * to - 2], xy[2 * from + 1] - xy[2 * to - 1]) < 1e-6
+    return element('path', {
+      d: closes ? `${d}Z` : d,
+      fill: 'none',
+      stroke: INK,
+      'stroke-opacity': BEAD_INK,
+      'stroke-width': ((least + most) / 2) * pxPerMm,
+      'stroke-linejoin': 'round',
+      'stroke-linecap': closes ? 'butt' : 'round',
+    })
+  }
+  const left: string[] = []
+  const right: string[] = []
+  for (let i = from; i < to; i++) {
+    const a = Math.max(from, i - 1)
+    const b = Math.min(to - 1, i + 1)
+    const dx = xy[2 * b] - xy[2 * a]
+    const dy = xy[2 * b + 1] - xy[2 * a + 1]
+    const length = Math.hypot(dx, dy) || 1
+    const nx = (-dy / length) * (width[i] / 2)
+    const ny = (dx / length) * (width[i] / 2)
+    left.push(`${px(toX(xy[2 * i] + nx))} ${px(toY(xy[2 * i + 1] + ny))}`)
+    right.push(`${px(toX(xy[2 * i] - nx))} ${px(toY(xy[2 * i + 1] - ny))}`)
+  }
+  return element('path', { d: `M${left.join('L')}L${right.reverse().join('L')}Z`, ...ink })
+}
+
+/** Ink of one bead: two over each other are clearly darker. */
+const BEAD_INK = 0.42
+
 /** Draws the section. The scale is a preferred number of px per mm that lets it fit, so that it changes seldom while scrubbing. */
 export const sectionSvg = (section: SectionPicture, frame: SectionFrame): string => {
   const bounds = planBounds(section.solid)
@@ -97,12 +161,17 @@ export const sectionSvg = (section: SectionPicture, frame: SectionFrame): string
     })
   const solid = pathOf(section.solid, toX, toY)
   inside += element('path', { d: solid, fill: PAPER, 'fill-rule': 'evenodd' })
+  const { beads } = section
+  if (beads && beads.toBead > beads.fromBead) {
+    for (let b = beads.fromBead; b < beads.toBead; b++) inside += beadPath(beads, b, toX, toY, pxPerMm)
+  }
+  const isHatched = !beads || beads.toBead <= beads.fromBead
   inside += element('path', {
     d: solid,
-    fill: 'url(#plan-hatch)',
+    fill: isHatched ? 'url(#plan-hatch)' : 'none',
     'fill-rule': 'evenodd',
     stroke: INK,
-    'stroke-width': 1.6,
+    'stroke-width': isHatched ? 1.6 : 0.9,
     'stroke-linejoin': 'round',
   })
   let labelY = 16

@@ -63,6 +63,19 @@ describe('the sheet', () => {
     await close()
   })
 
+  test('the section draws the beads of the layer and says in words what lies there; nine tracks stand in the log', async () => {
+    const { page, close } = await openWithFin(ground)
+    expect(await page.locator('.track').count()).toBe(9)
+    await page.getByRole('slider', { name: 'Height that is looked at' }).focus()
+    await page.keyboard.press('Home')
+    for (let n = 0; n < 12; n++) await page.keyboard.press('ArrowUp')
+    await expect.poll(() => page.locator('.plan path[stroke-opacity]').count(), { timeout: 5000 }).toBeGreaterThan(2)
+    expect(await page.textContent('.section .piece')).toMatch(/beads? round/)
+    expect(await page.textContent('.section .key')).toContain('Beads to scale')
+    expect(await page.textContent('.scale-line')).toMatch(/\d g · \d+ min/)
+    await close()
+  })
+
   test('scrubs by pointer over the log, and turns by dragging without losing the height', async () => {
     const { page, close } = await openWithFin(ground)
     const log = (await page.locator('.track-plot').first().boundingBox())!
@@ -71,10 +84,10 @@ describe('the sheet', () => {
     await page.mouse.move(log.x + 30, log.y + log.height * 0.4)
     expect(await heightOf(page)).toBeGreaterThan(low + 3)
     const stage = (await page.locator('canvas.solid').boundingBox())!
-    await page.mouse.move(stage.x + stage.width / 2, stage.y + stage.height / 2)
+    await page.mouse.move(stage.x + stage.width * 0.3, stage.y + stage.height * 0.62)
     const height = await heightOf(page)
     await page.mouse.down()
-    await page.mouse.move(stage.x + stage.width / 2 + 110, stage.y + stage.height / 2 + 60)
+    await page.mouse.move(stage.x + stage.width * 0.3 + 110, stage.y + stage.height * 0.62 + 60)
     await page.mouse.up()
     const turned = await page.getByRole('slider', { name: 'Turn of the figure' }).getAttribute('aria-valuenow')
     expect(Number(turned)).toBe(57)

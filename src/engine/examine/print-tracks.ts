@@ -37,8 +37,8 @@ export const printTracks = ({ layers }: RoomResults, print: PrintResults): Track
     },
     {
       id: 'shells-only',
-      question: 'how much is shells alone',
-      quantity: 'share of shells',
+      question: 'shells alone',
+      quantity: 'of the section',
       unit: '%',
       values: shellsOnly,
       from: 0,
@@ -63,7 +63,7 @@ export const printTracks = ({ layers }: RoomResults, print: PrintResults): Track
     {
       id: 'crossings',
       question: 'how often over air',
-      quantity: 'travels over air',
+      quantity: 'travels',
       unit: '',
       values: Float64Array.from(strings.layerCrossings),
       other: { label: 'leaving threads', values: Float64Array.from(strings.layerThreads) },

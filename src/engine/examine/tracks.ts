@@ -64,8 +64,8 @@ export const tracksOf = (results: RoomResults): Track[] => {
     },
     {
       id: 'thinnest',
-      question: 'how thin at the thinnest',
-      quantity: 'thickness',
+      question: 'how thin',
+      quantity: 'thinnest wall',
       unit: 'mm',
       values: thinnest,
       limit: { label: 'one bead', value: settings.beadWidthMm, bad: 'below' },
@@ -78,7 +78,7 @@ export const tracksOf = (results: RoomResults): Track[] => {
     {
       id: 'shells',
       question: 'how many shells fit',
-      quantity: 'shells at the thinnest',
+      quantity: 'at the thinnest',
       unit: '',
       values: shells,
       limit: { label: 'asked for', value: settings.nShells, bad: 'below' },
@@ -91,7 +91,7 @@ export const tracksOf = (results: RoomResults): Track[] => {
     {
       id: 'reach',
       question: 'how far over air',
-      quantity: 'reach beyond the layer below',
+      quantity: 'reach',
       unit: 'mm',
       values: reach,
       limit: { label: 'half a bead', value: settings.beadWidthMm / 2, bad: 'above' },
