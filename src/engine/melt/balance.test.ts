@@ -4,7 +4,16 @@ import { boxLoop, circleLoop, type Loop, stackByHand } from '../../../tests/stac
 import { loadPolygonKit } from '../../pool/polygon-kit-node.ts'
 import { BEAD_WISHES_DEFAULTS, planBeads, roundingMm } from '../beads/index.ts'
 import type { PolygonKit } from '../kernel/index.ts'
-import { balanceOf, type Feed, flowErrorOf, laidField, N_CAUSES, SURPLUS_CAUSES, steadyFlow } from './index.ts'
+import {
+  balanceOf,
+  type Feed,
+  flowErrorOf,
+  laidField,
+  N_CAUSES,
+  SURPLUS_CAUSES,
+  steadyFlow,
+  surplusOfLayer,
+} from './index.ts'
 
 let kit: PolygonKit
 beforeAll(async () => {
@@ -42,6 +51,21 @@ describe('what is weighed', () => {
     const less = await planned(tower(circleLoop(0, 0, 3, 60), 2), { ...full, flowShare: 0.9 })
     expect(sum(less.plan.volume)).toBeCloseTo(0.9 * sum(one.plan.volume), 6)
     expect(less.field.layers[1].nominalMm3).toBeCloseTo(one.field.layers[1].nominalMm3, 4)
+  })
+})
+
+describe('one layer', () => {
+  test('a full box just fits; a flow that is fed more or less shows in every place by as much', async () => {
+    const { stack, plan } = await planned(tower(boxLoop(0, 0, 8, 8), 2))
+    // The volumes carry the flow that they are fed with.
+    const middle = (flowShare: number): number => {
+      const volumes = { ...plan, volume: plan.volume.map((v) => v * flowShare) }
+      const { share, nx, ny } = surplusOfLayer(volumes, stack, 1, flowShare, 1)
+      return share[Math.floor(ny / 2) * nx + Math.floor(nx / 2)]
+    }
+    expect(middle(1)).toBeCloseTo(0, 2)
+    expect(middle(1.1)).toBeCloseTo(0.1, 2)
+    expect(middle(0.9)).toBeCloseTo(-0.1, 2)
   })
 })
 

@@ -300,19 +300,19 @@ const weighed = ({ laid, ...layer }: LayerGrid, cellMm: number, openReach: numbe
 /** Margin of cells round the outlines, so that smoothing and spreading stay within the grid. */
 const MARGIN = 4
 
-/**
- * The grids of a whole plan.
- * @param flowShare flow share the plan's volumes contain
- * @param infillShare share the plan was made with: at 1 its infill counts as solid
- */
-export const laidField = async (
-  plan: BeadPlan,
-  stack: LayerStack,
-  flowShare: number,
-  infillShare: number,
-  task?: Task,
-): Promise<LaidField> => {
-  const { points, loopStart, layerStart, faceZ } = stack
+/** The grid of the whole plan, before any layer is filled in, and how the plan was fed. */
+export interface LaidGround extends LaidGrid {
+  readonly lowX: number
+  readonly lowY: number
+  readonly highX: number
+  readonly highY: number
+  readonly flowShare: number
+  readonly isFull: boolean
+  readonly openReach: number
+}
+
+export const groundOf = (plan: BeadPlan, stack: LayerStack, flowShare: number, infillShare: number): LaidGround => {
+  const { points } = stack
   let nominal = 0
   for (let b = 0; b < plan.nBeads; b++) nominal = Math.max(nominal, plan.role[b] < 2 ? plan.width[b] : 0)
   const cellMm = (nominal > 0 ? nominal : 0.4) / 2
@@ -326,49 +326,83 @@ export const laidField = async (
     lowY = Math.min(lowY, points[i + 1])
     highY = Math.max(highY, points[i + 1])
   }
-  const grid = { cellMm, x0: lowX - MARGIN * cellMm, y0: lowY - MARGIN * cellMm }
+  return {
+    cellMm,
+    x0: lowX - MARGIN * cellMm,
+    y0: lowY - MARGIN * cellMm,
+    lowX,
+    lowY,
+    highX,
+    highY,
+    flowShare,
+    isFull: infillShare >= 0.999,
+    // Lines stand one pitch over the share apart; three quarters of that reach past the middle between two.
+    openReach: Math.ceil(1.5 / Math.max(infillShare, 0.05)),
+  }
+}
+
+/** The grid of one layer. */
+export const fieldOfLayer = (plan: BeadPlan, stack: LayerStack, layer: number, ground: LaidGround): LayerField => {
+  const { points, loopStart, layerStart, faceZ } = stack
+  const { cellMm } = ground
+  let ax = Infinity
+  let ay = Infinity
+  let bx = -Infinity
+  let by = -Infinity
+  for (let k = 2 * loopStart[layerStart[layer]]; k < 2 * loopStart[layerStart[layer + 1]]; k += 2) {
+    ax = Math.min(ax, points[k])
+    bx = Math.max(bx, points[k])
+    ay = Math.min(ay, points[k + 1])
+    by = Math.max(by, points[k + 1])
+  }
+  const empty = !(bx > ax)
+  const ix = empty ? 0 : Math.max(0, Math.floor((ax - ground.x0) / cellMm) - MARGIN)
+  const iy = empty ? 0 : Math.max(0, Math.floor((ay - ground.y0) / cellMm) - MARGIN)
+  const nx = empty ? 0 : Math.ceil((bx - ground.x0) / cellMm) + MARGIN - ix
+  const ny = empty ? 0 : Math.ceil((by - ground.y0) / cellMm) + MARGIN - iy
+  const field: LayerGrid = {
+    ix,
+    iy,
+    nx,
+    ny,
+    room: new Float32Array(nx * ny),
+    laid: Array.from({ length: N_KINDS }, () => new Float32Array(nx * ny)),
+    heightMm: faceZ[layer + 1] - faceZ[layer],
+  }
+  addRoom(stack, layer, field, ground)
+  for (let b = plan.layerStart[layer]; b < plan.layerStart[layer + 1]; b++)
+    if (!OUTSIDE.has(plan.role[b])) addBead(plan, b, ground, field, ground)
+  return weighed(field, cellMm, ground.openReach)
+}
+
+/**
+ * The grids of a whole plan.
+ * @param flowShare flow share the plan's volumes contain
+ * @param infillShare share the plan was made with: at 1 its infill counts as solid
+ */
+export const laidField = async (
+  plan: BeadPlan,
+  stack: LayerStack,
+  flowShare: number,
+  infillShare: number,
+  task?: Task,
+): Promise<LaidField> => {
+  const ground = groundOf(plan, stack, flowShare, infillShare)
+  const { cellMm, x0, y0, lowX, lowY, highX, highY } = ground
   const cellsTo = (length: number) => (length > 0 ? Math.ceil(length / cellMm) + 2 * MARGIN : 0)
   const layers: LayerField[] = []
-  const fed = { flowShare, isFull: infillShare >= 0.999 }
-  // Lines stand one pitch over the share apart; three quarters of that reach past the middle between two.
-  const openReach = Math.ceil(1.5 / Math.max(infillShare, 0.05))
   const nLayers = Math.min(plan.nLayers, stack.nLayers)
   for (let i = 0; i < nLayers; i++) {
-    let ax = Infinity
-    let ay = Infinity
-    let bx = -Infinity
-    let by = -Infinity
-    for (let k = 2 * loopStart[layerStart[i]]; k < 2 * loopStart[layerStart[i + 1]]; k += 2) {
-      ax = Math.min(ax, points[k])
-      bx = Math.max(bx, points[k])
-      ay = Math.min(ay, points[k + 1])
-      by = Math.max(by, points[k + 1])
-    }
-    const empty = !(bx > ax)
-    const ix = empty ? 0 : Math.max(0, Math.floor((ax - grid.x0) / cellMm) - MARGIN)
-    const iy = empty ? 0 : Math.max(0, Math.floor((ay - grid.y0) / cellMm) - MARGIN)
-    const nx = empty ? 0 : Math.ceil((bx - grid.x0) / cellMm) + MARGIN - ix
-    const ny = empty ? 0 : Math.ceil((by - grid.y0) / cellMm) + MARGIN - iy
-    const field: LayerGrid = {
-      ix,
-      iy,
-      nx,
-      ny,
-      room: new Float32Array(nx * ny),
-      laid: Array.from({ length: N_KINDS }, () => new Float32Array(nx * ny)),
-      heightMm: faceZ[i + 1] - faceZ[i],
-    }
-    addRoom(stack, i, field, grid)
-    for (let b = plan.layerStart[i]; b < plan.layerStart[i + 1]; b++)
-      if (!OUTSIDE.has(plan.role[b])) addBead(plan, b, fed, field, grid)
-    layers.push(weighed(field, cellMm, openReach))
+    layers.push(fieldOfLayer(plan, stack, i, ground))
     if (i % 8 === 7) {
       task?.onProgress?.(i / nLayers, 'weighing plastic against room')
       await breathe(task)
     }
   }
   return {
-    ...grid,
+    cellMm,
+    x0,
+    y0,
     nx: cellsTo(highX - lowX) + MARGIN,
     ny: cellsTo(highY - lowY) + MARGIN,
     layers,
