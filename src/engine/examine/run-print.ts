@@ -23,7 +23,7 @@ import type { ExamineSettings } from './types.ts'
 const OTHER_RETRACTIONS = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10]
 
 /** Mean heat capacity between room and nozzle, J/(kg K): the enthalpy over the rise. */
-const meanHeatCapacity = ({ recipe, filament }: ExamineSettings): number => {
+export const meanHeatCapacity = ({ recipe, filament }: ExamineSettings): number => {
   const table = filament.heatCapacityJPerKgK
   const at = (temperatureC: number): number => {
     const next = table.findIndex(([t]) => t >= temperatureC)
