@@ -1,8 +1,12 @@
 // Completion scripts for three shells, made from the table of verbs.
 
-import { COMMON_OPTIONS, type OptionRow, SHELLS, VERBS, type VerbRow } from './verbs.ts'
+import { COMMON_OPTIONS, type OptionRow, RECIPE_WORDS, SHELLS, VERBS, type VerbRow } from './verbs.ts'
 
 const optionsOf = (verb: VerbRow): readonly OptionRow[] => [...verb.options, ...COMMON_OPTIONS]
+
+/** Whether files may follow a verb. */
+const takesFiles = ({ completes }: VerbRow): boolean =>
+  completes === 'figure' || completes === 'code' || completes === 'recipe'
 
 /** Words that may follow a verb beside files. */
 const wordsAfter = (verb: VerbRow, crew: readonly string[]): readonly string[] => {
@@ -13,6 +17,9 @@ const wordsAfter = (verb: VerbRow, crew: readonly string[]): readonly string[] =
       return VERBS.map(({ name }) => name)
     case 'shell':
       return SHELLS
+    case 'recipe':
+      return RECIPE_WORDS
+    case 'code':
     case 'none':
       return []
   }
@@ -25,7 +32,7 @@ const bash = (crew: readonly string[]): string => {
       .map(({ long, choices }) => `--${long}) COMPREPLY=($(compgen -W "${choices?.join(' ')}" -- "$word")); return ;;`)
     const flags = optionsOf(verb).map(({ long }) => `--${long}`)
     const words = wordsAfter(verb, crew)
-    const files = verb.completes === 'figure' ? ' -f' : ''
+    const files = takesFiles(verb) ? ' -f' : ''
     return `    ${verb.name})
       case "$before" in ${choices.join(' ')} esac
       if [[ $word == -* ]]; then COMPREPLY=($(compgen -W "${flags.join(' ')}" -- "$word"))
@@ -58,12 +65,15 @@ const zsh = (crew: readonly string[]): string => {
       return quoted(`--${long}[${plain(meaning)}]${value ? `:${value}:${action}` : ''}`)
     })
     const words = wordsAfter(verb, crew).map((word) => word.replaceAll(':', '\\:'))
-    const rest =
-      verb.completes === 'figure'
-        ? [quoted(`*:figure:_alternative 'crew:crew:(${words.join(' ')})' 'files:file:_files'`)]
-        : words.length > 0
-          ? [quoted(`1:word:(${words.join(' ')})`)]
-          : []
+    const rest = takesFiles(verb)
+      ? [
+          words.length > 0
+            ? quoted(`*:word:_alternative 'words:word:(${words.join(' ')})' 'files:file:_files'`)
+            : quoted('*:file:_files'),
+        ]
+      : words.length > 0
+        ? [quoted(`1:word:(${words.join(' ')})`)]
+        : []
     return `    ${verb.name}) _arguments ${[...specs, ...rest].join(' ')} ;;`
   })
   return `#compdef fettle
@@ -98,8 +108,11 @@ const fish = (crew: readonly string[]): string => {
         .join(' '),
     )
     const words = wordsAfter(verb, crew)
-    const files = verb.completes === 'figure' ? ' -F' : ''
-    const after = words.length > 0 ? [`complete -c fettle ${seen}${files} -a ${quoted(words.join(' '))}`] : []
+    const files = takesFiles(verb) ? ' -F' : ''
+    const after =
+      words.length > 0 || files
+        ? [`complete -c fettle ${seen}${files}${words.length > 0 ? ` -a ${quoted(words.join(' '))}` : ''}`]
+        : []
     return [
       `complete -c fettle -n __fish_use_subcommand -a ${verb.name} -d ${quoted(verb.summary)}`,
       ...options,

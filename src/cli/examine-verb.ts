@@ -10,6 +10,7 @@ import { type SheetSource, sheetHtml, sheetLine } from '../guide/index.ts'
 import type { WorkPool } from '../pool/index.ts'
 import { nodePool } from '../pool/node.ts'
 import { CommandTrouble, EXIT, type ExitCode, graver } from './exit-codes.ts'
+import { placeOf } from './issue-words.ts'
 import type { Surroundings } from './places.ts'
 import { progressFor } from './progress.ts'
 import { crewFigures, type Input, readInput } from './read-input.ts'
@@ -42,17 +43,6 @@ interface Result {
 }
 
 const sha256 = (data: string | Uint8Array): string => createHash('sha256').update(data).digest('hex')
-
-const placeOf = ({ place }: Issue): string => {
-  if (!place) return ''
-  const parts = [
-    place.line === undefined ? '' : `line ${place.line}`,
-    place.column === undefined ? '' : `column ${place.column}`,
-    place.byte === undefined ? '' : `byte ${place.byte}`,
-    place.key === undefined ? '' : place.key,
-  ].filter(Boolean)
-  return parts.length > 0 ? ` (${parts.join(', ')})` : ''
-}
 
 const isFolder = (path: string): boolean => /[\\/]$/.test(path) || (existsSync(path) && statSync(path).isDirectory())
 

@@ -41,6 +41,7 @@ const run = async (): Promise<ExitCode> => {
       // Loaded only when asked for: help need not wait for the sheet and its pictures.
       examine: async (words, options) =>
         (await import('./examine-verb.ts')).examineVerb(words, options as ExamineOptions, around),
+      recipe: async (words, options) => (await import('./recipe-verb.ts')).recipeVerb(words, options),
       crew: async (_words, options) => crewVerb(options, around),
       serve: (_words, options) => serveVerb(options, around),
       help: async ([verb]) => helpVerb(verb),

@@ -19,6 +19,8 @@ const optionFrom = ({ long, short, value, meaning, choices }: OptionRow): Option
 /** Commander's spelling of what a verb takes. */
 const ARGUMENTS: Readonly<Record<string, string>> = {
   'FILE...': '<FILE...>',
+  FILE: '<FILE>',
+  '[WORD...]': '[WORD...]',
   '[VERB]': '[VERB]',
   SHELL: '<SHELL>',
 }

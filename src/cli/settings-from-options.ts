@@ -1,21 +1,32 @@
 // From options and recipe to the settings of an examination; every value is checked for form and range, and named when it is wrong.
 
-import { readFileSync } from 'node:fs'
-import { checkSettings, EXAMINE_DEFAULTS, EXAMINE_RANGES, type ExamineSettings } from '../engine/examine/index.ts'
+import {
+  checkSettings,
+  EXAMINE_DEFAULTS,
+  EXAMINE_RANGES,
+  type ExamineSettings,
+  withRecipe,
+} from '../engine/examine/index.ts'
 import type { ScaleWish, Stance } from '../engine/figure/index.ts'
 import type { LengthUnit } from '../engine/mesh/index.ts'
-import { readRecipe } from '../recipe/index.ts'
-import { CommandTrouble, EXIT } from './exit-codes.ts'
+import { CommandTrouble } from './exit-codes.ts'
+import { readForm } from './read-form.ts'
+
+/** Files that say what is printed on what, with what. */
+export interface CardOptions {
+  readonly recipe?: string
+  readonly printer?: string
+  readonly filament?: string
+}
 
 /** Options of "examine" that make up its settings, as text from the command line. */
-export interface SettingOptions {
+export interface SettingOptions extends CardOptions {
   readonly scaleHeight?: string
   readonly ratio?: string
   readonly totalHeight?: string
   readonly unit?: string
   readonly eyeLine?: string
   readonly stance?: string
-  readonly recipe?: string
   readonly layerHeight?: string
   readonly firstLayerHeight?: string
   readonly beadWidth?: string
@@ -69,18 +80,14 @@ type BeadSettings = Pick<
   'layerHeightMm' | 'firstLayerHeightMm' | 'beadWidthMm' | 'leastBeadWidthMm' | 'nShells'
 >
 
-const recipeFrom = (path: string | undefined): BeadSettings => {
-  if (path === undefined) return EXAMINE_DEFAULTS
-  let text: string
-  try {
-    text = readFileSync(path, 'utf8')
-  } catch (error) {
-    throw new CommandTrouble(`recipe ${path}: ${(error as Error).message}`, EXIT.unreadable)
+/** The starting settings with recipe and cards from files in place of the starting ones. */
+export const settingsOfCards = ({ recipe, printer, filament }: CardOptions): ExamineSettings => {
+  const cards = {
+    ...EXAMINE_DEFAULTS,
+    ...(printer === undefined ? {} : { printer: readForm('printer', printer) }),
+    ...(filament === undefined ? {} : { filament: readForm('filament', filament) }),
   }
-  const read = readRecipe(text)
-  if (!read.ok)
-    throw new CommandTrouble(read.issues.map(({ message }) => `recipe ${path}: ${message}`).join('\n'), EXIT.unreadable)
-  return read.value
+  return recipe === undefined ? cards : withRecipe(cards, readForm('recipe', recipe))
 }
 
 const BEAD_OPTIONS = [
@@ -91,8 +98,7 @@ const BEAD_OPTIONS = [
   ['--shells', 'shells', 'nShells'],
 ] as const
 
-const beadsFrom = (options: SettingOptions): BeadSettings => {
-  const recipe = recipeFrom(options.recipe)
+const beadsFrom = (options: SettingOptions, recipe: BeadSettings): BeadSettings => {
   const beads = Object.fromEntries(
     BEAD_OPTIONS.map(([flag, option, key]) => {
       const text = options[option]
@@ -111,9 +117,10 @@ const beadsFrom = (options: SettingOptions): BeadSettings => {
 
 /** Settings from options, recipe and defaults, in this order of weight. Throws CommandTrouble for what is wrong. */
 export const settingsFrom = (options: SettingOptions): ExamineSettings => {
+  const cards = settingsOfCards(options)
   const settings: ExamineSettings = {
-    ...EXAMINE_DEFAULTS,
-    ...beadsFrom(options),
+    ...cards,
+    ...beadsFrom(options, cards),
     scale: scaleFrom(options) ?? EXAMINE_DEFAULTS.scale,
     unit: (options.unit as LengthUnit | undefined) ?? EXAMINE_DEFAULTS.unit,
     stance: stanceFrom(options.stance) ?? EXAMINE_DEFAULTS.stance,

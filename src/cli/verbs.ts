@@ -28,9 +28,11 @@ export interface VerbRow {
   readonly options: readonly OptionRow[]
   readonly examples: readonly (readonly [string, string])[]
   /** What completion offers for the words that follow. */
-  readonly completes: 'figure' | 'verb' | 'shell' | 'none'
+  readonly completes: 'figure' | 'code' | 'recipe' | 'verb' | 'shell' | 'none'
 }
 
+/** What may follow the verb "recipe". */
+export const RECIPE_WORDS = ['starting', 'printer', 'filament', 'check', 'compare'] as const
 export const SHELLS = ['bash', 'zsh', 'fish'] as const
 const UNITS = ['mm', 'cm', 'm', 'inch', 'foot', 'um'] as const
 export const COLOURS = ['auto', 'always', 'never'] as const
@@ -49,6 +51,21 @@ export const COMMON_OPTIONS: readonly OptionRow[] = [
   { long: 'help', short: 'h', meaning: 'help for the verb' },
 ]
 
+/** Recipe and cards, as files. */
+const CARD_OPTIONS: readonly OptionRow[] = [
+  { long: 'recipe', value: 'FILE', completes: 'file', meaning: 'recipe file', otherwise: 'the starting recipe' },
+  { long: 'printer', value: 'FILE', completes: 'file', meaning: 'printer card', otherwise: 'the starting one' },
+  { long: 'filament', value: 'FILE', completes: 'file', meaning: 'filament card', otherwise: 'the starting one' },
+]
+const FORCE: OptionRow = { long: 'force', short: 'f', meaning: 'overwrite files that are there' }
+const OUT: OptionRow = {
+  long: 'out',
+  short: 'o',
+  value: 'FILE',
+  completes: 'path',
+  meaning: 'write the result there, not to standard output',
+}
+
 const EXAMINE: VerbRow = {
   name: 'examine',
   takes: 'FILE...',
@@ -56,7 +73,7 @@ const EXAMINE: VerbRow = {
   manual: [
     'Reads each figure (STL, OBJ, PLY, OFF, 3MF, glTF, told by content, not by name), cuts it into layers and lists what will break, show or cost, with place, numbers, certainty and remedies whose effect has been computed.',
     'FILE may be - for standard input, or crew:NAME for a built-in figure (see "fettle crew"). After a file that cannot be read the others are still examined; a summary stands at the end.',
-    'A recipe file gives layer heights, bead widths and shells; an option given beside it wins over it.',
+    'A recipe file gives everything that is asked of the machine, the cards say what machine and filament can do ("fettle recipe" prints forms to start from); an option given beside them wins.',
     'With --json, standard output carries one JSON object a line and a file: form "fettle-sheet" with the whole sheet, or form "fettle-trouble" for a file that could not be read.',
   ],
   options: [
@@ -77,7 +94,7 @@ const EXAMINE: VerbRow = {
       meaning: 'turn about x, then y, then z, in degrees',
       otherwise: '0,0,0',
     },
-    { long: 'recipe', value: 'FILE', completes: 'file', meaning: 'recipe file', otherwise: 'the starting recipe' },
+    ...CARD_OPTIONS,
     { long: 'layer-height', value: 'MM', meaning: 'layer height', otherwise: 'from the recipe' },
     { long: 'first-layer-height', value: 'MM', meaning: 'first layer height', otherwise: 'from the recipe' },
     { long: 'bead-width', value: 'MM', meaning: 'bead width', otherwise: 'from the recipe' },
@@ -85,20 +102,14 @@ const EXAMINE: VerbRow = {
     { long: 'shells', value: 'N', meaning: 'shells asked for', otherwise: 'from the recipe' },
     { long: 'all', short: 'a', meaning: 'tell every finding in full', otherwise: 'the five gravest' },
     { long: 'json', meaning: 'write the sheet as JSON, one line a file' },
-    {
-      long: 'out',
-      short: 'o',
-      value: 'FILE',
-      completes: 'path',
-      meaning: 'write the result there, not to standard output',
-    },
+    OUT,
     {
       long: 'sheet',
       value: 'PATH',
       completes: 'path',
       meaning: 'also write the sheet as HTML; with several files PATH is a folder',
     },
-    { long: 'force', short: 'f', meaning: 'overwrite files that are there' },
+    FORCE,
     {
       long: 'fail-on',
       value: 'SEVERITY',
@@ -118,8 +129,27 @@ const EXAMINE: VerbRow = {
   completes: 'figure',
 }
 
+const RECIPE: VerbRow = {
+  name: 'recipe',
+  takes: '[WORD...]',
+  summary: 'print, check or compare recipes and cards',
+  manual: [
+    '"fettle recipe" or "fettle recipe starting" prints the recipe to begin with as JSON; "fettle recipe printer" and "fettle recipe filament" print the cards. Change the values and hand the files to "fettle examine".',
+    '"fettle recipe check FILE" reads a recipe or a card and names every key, value and range that is wrong. Nothing is guessed and nothing is filled in.',
+    '"fettle recipe compare A B" tells line by line what recipe B changes against recipe A.',
+  ],
+  options: [{ long: 'json', meaning: 'answer check and compare as JSON' }, OUT, FORCE],
+  examples: [
+    ['fettle recipe -o fine.json', 'a recipe to start from'],
+    ['fettle recipe check fine.json', 'is every value within its range?'],
+    ['fettle recipe compare fine.json coarse.json', 'what the second one changes'],
+  ],
+  completes: 'recipe',
+}
+
 export const VERBS: readonly VerbRow[] = [
   EXAMINE,
+  RECIPE,
   {
     name: 'crew',
     takes: '',
