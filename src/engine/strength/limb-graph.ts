@@ -57,9 +57,22 @@ const startCells = (grid: FillGrid, holdBelowMm: number): number[] => {
     for (let i = 0; i < top * slice; i++) if (fill[i] >= CARRIES) cells.push(i)
     return cells
   }
+  // Thickest by the least of the way to the wall in its layer and the ways up and down through plastic.
+  const down = new Uint16Array(fill.length)
+  for (let i = 0; i < fill.length; i++) if (fill[i] >= 0.5) down[i] = 1 + (i >= slice ? down[i - slice] : 0)
+  const up = new Uint16Array(slice)
   let best = 0
-  for (let i = 0; i < fill.length; i++) if (depth[i] > depth[best]) best = i
-  const r = Math.max(1, Math.floor(depth[best] / cellMm))
+  let most = 0
+  for (let i = fill.length - 1; i >= 0; i--) {
+    const column = i % slice
+    up[column] = fill[i] >= 0.5 ? up[column] + 1 : 0
+    const least = Math.min(depth[i] / cellMm, down[i], up[column])
+    if (least > most) {
+      most = least
+      best = i
+    }
+  }
+  const r = Math.max(1, Math.floor(most))
   for (let dz = -r; dz <= r; dz++)
     for (let dy = -r; dy <= r; dy++)
       for (let dx = -r; dx <= r; dx++) {

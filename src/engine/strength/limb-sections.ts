@@ -159,6 +159,19 @@ export const limbSections = (
     const station = stationOf[graph.pieceOf[cell]]
     if (station >= 0) massG[station] += gPerCell * fill[cell] * (core[cell] ? weights.corePlastic : 1)
   }
+  // Cells of each station's own piece, in the compressed-row manner.
+  const cellStart = new Uint32Array(n + 1)
+  const stationOfPiece = new Int32Array(graph.nPieces).fill(-1)
+  for (let i = 0; i < n; i++) stationOfPiece[pieces[i]] = i
+  for (const cell of graph.cells) cellStart[stationOfPiece[graph.pieceOf[cell]] + 1]++
+  cellStart[0] = 0
+  for (let i = 0; i < n; i++) cellStart[i + 1] += cellStart[i]
+  const cellsOf = new Int32Array(cellStart[n])
+  const fillAt = cellStart.slice(0, n)
+  for (const cell of graph.cells) {
+    const station = stationOfPiece[graph.pieceOf[cell]]
+    if (station >= 0) cellsOf[fillAt[station]++] = cell
+  }
   const hops = new Int32Array(n).fill(1 << 20)
   const queue: number[] = []
   for (let i = 0; i < n; i++)
@@ -184,7 +197,6 @@ export const limbSections = (
   // Room for the flood of one section.
   const side = 2 * Math.ceil(Math.hypot(nx, ny, nz)) + 3
   const stamp = new Int32Array(side * side).fill(-1)
-  const share = new Float32Array(side * side)
   const flood = new Int32Array(side * side)
 
   const sample = (x: number, y: number, z: number, who: number, solid: boolean): number => {
@@ -221,9 +233,20 @@ export const limbSections = (
     const half = (side - 1) >> 1
     let head = 0
     let tail = 0
-    const start = half * side + half
-    flood[tail++] = start
-    stamp[start] = who
+    // From every cell of the station's own piece: a ring has nothing in its middle.
+    for (let k = cellStart[who]; k < cellStart[who + 1]; k++) {
+      const cell = cellsOf[k]
+      const dx = origin[0] + cellMm * ((cell % nx) + 0.5) - at[3 * who]
+      const dy = origin[1] + cellMm * ((Math.floor(cell / nx) % ny) + 0.5) - at[3 * who + 1]
+      const dz = origin[2] + cellMm * (Math.floor(cell / slice) + 0.5) - at[3 * who + 2]
+      const i = Math.round((dx * ax + dy * ay + dz * az) / step)
+      const j = Math.round((dx * bx + dy * by + dz * bz) / step)
+      if (Math.abs(i) >= half || Math.abs(j) >= half) continue
+      const key = (half + j) * side + half + i
+      if (stamp[key] === who) continue
+      stamp[key] = who
+      flood[tail++] = key
+    }
     const s: PlaneSection = { area: 0, a: 0, b: 0, aa: 0, bb: 0, ab: 0 }
     while (head < tail) {
       const key = flood[head++]
@@ -236,9 +259,7 @@ export const limbSections = (
         who,
         false,
       )
-      share[key] = f
-      // The first few samples go on even over a hollow middle.
-      if (f < 0.02 && key !== start) continue
+      if (f < 0.02) continue
       s.area += f
       s.a += f * p
       s.b += f * q
@@ -313,8 +334,17 @@ export const limbSections = (
       const cz = Math.cos(angle) * az + Math.sin(angle) * bz
       // Outwards until the body ends: the half-filled place between two samples.
       let far = 0
-      let before = 1
-      for (let d = step; d <= extent; d += step) {
+      let before = sample(at[3 * who], at[3 * who + 1], at[3 * who + 2], who, true)
+      // A hollow middle: look from outside inwards instead.
+      if (before < 0.5) {
+        for (let d = extent; d > step; d -= step) {
+          if (sample(at[3 * who] + d * cx, at[3 * who + 1] + d * cy, at[3 * who + 2] + d * cz, who, true) < 0.5)
+            continue
+          far = d
+          break
+        }
+      }
+      for (let d = step; d <= extent && before >= 0.5; d += step) {
         const f = sample(at[3 * who] + d * cx, at[3 * who + 1] + d * cy, at[3 * who + 2] + d * cz, who, true)
         if (f < 0.5) {
           far = d - (step * (0.5 - f)) / Math.max(before - f, 1e-6)

@@ -1,8 +1,10 @@
 // The quick look on shafts whose answers are known.
 
 import { beforeAll, describe, expect, test } from 'vitest'
+import { revolved } from '../../../tests/solids.ts'
 import { type Bodied, EVEN, onBase, PLAIN, rod, shaftOnBase } from '../../../tests/strength-bodies.ts'
 import { quickStrength } from './quick-strength.ts'
+import { N_RIM } from './types.ts'
 
 const few = { nAttitudes: 16 }
 
@@ -110,8 +112,30 @@ test('a ring of limbs: a shaft held at both ends breaks at more force and less t
 })
 
 test('a figure without a base is held at its thickest place', async () => {
-  const { figure, stack, relations } = await onBase([rod([0, 0, 2], [0, 0, 20], 2)])
+  const { figure, stack, relations } = await onBase([rod([0, 0, 2], [0, 0, 20], 2), rod([0, 0, 12], [0, 0, 18], 8)])
   const q = await quickStrength({ ...figure, base: null }, stack, relations, EVEN, few)
-  expect(q.weakPlaces.length).toBeGreaterThan(0)
+  // Held in the block at 12 to 18: the shaft under it breaks when the base is pushed, and no held station lies on the base.
   expect(q.weakPlaces[0].thickMm).toBeLessThan(2.2)
+  for (let i = 0; i < q.frame.nStations; i++) if (q.frame.held[i]) expect(q.frame.at[3 * i + 2]).toBeGreaterThan(11)
+})
+
+test('a hollow shaft has the section of a tube', async () => {
+  const parts = 64
+  const tube = revolved(
+    [
+      [2, 2.5],
+      [3, 2.5],
+      [3, 20],
+      [2, 20],
+      [2, 2.5],
+    ],
+    parts,
+  )
+  const { figure, stack, relations } = await onBase([tube])
+  const q = await quickStrength(figure, stack, relations, EVEN, few)
+  const limb = q.frame.branches.reduce((a, b) => (b.stations.length > a.stations.length ? b : a)).stations
+  const mid = limb[limb.length >> 1]
+  expect(q.frame.area[mid] / (Math.PI * 5)).toBeCloseTo(1, 1)
+  expect(q.frame.thickMm[mid] / (2 * (81 - 16) ** 0.25)).toBeCloseTo(1, 1)
+  expect(Math.hypot(...q.frame.rim.slice(3 * N_RIM * mid, 3 * N_RIM * mid + 3))).toBeCloseTo(3, 0)
 })
