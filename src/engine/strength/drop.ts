@@ -345,7 +345,7 @@ export const dropFigure = async (
     attitudes.reduce((s, t) => s + pick(t), 0) / attitudes.length
   // Stress goes with speed, speed with the root of the height: halve the range of heights until half of the falls break something.
   let low = 1e-4
-  let high = 1e3
+  let high = 50
   for (let k = 0; k < 50; k++) {
     const h = Math.sqrt(low * high)
     const f = Math.sqrt(h / wishes.heightM)

@@ -120,7 +120,7 @@ export interface DropReport {
   readonly breakShare: Ranged
   /** Share of falls in which each station is the first to break. */
   readonly firstToBreak: Float32Array
-  /** Height at which half of all falls break something, m; linear in speed. */
+  /** Height at which half of all falls break something, m, at most 50; stress goes with speed. */
   readonly halfBreakHeightM: number
 }
 
