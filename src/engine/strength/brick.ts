@@ -11,7 +11,7 @@ import type { Stiffness } from './material.ts'
 const N_CONSTANTS = 27
 
 /** Condensed constants of one kind of plastic: see brickProduct for their order. */
-export const brickConstants = ({ normal, shear }: Stiffness, cellMm: number): Float64Array => {
+const brickConstants = ({ normal, shear }: Stiffness, cellMm: number): Float64Array => {
   const [dxx, dyy, dzz, dxy, dyz, dxz] = normal
   const [gxy, gyz, gxz] = shear
   const scale = cellMm / 2 / 64

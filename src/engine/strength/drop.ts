@@ -163,7 +163,7 @@ const modalUse = (
 }
 
 /** Even directions over the sphere (Fibonacci lattice), the first one straight down. */
-export const evenDirections = (n: number): [number, number, number][] =>
+const evenDirections = (n: number): [number, number, number][] =>
   Array.from({ length: n }, (_, i) => {
     const z = -1 + (2 * i) / Math.max(1, n - 1)
     const r = Math.sqrt(Math.max(0, 1 - z * z))

@@ -21,7 +21,7 @@ const SHEAR_OF_ACROSS = 25 / 26
 const SHEAR_OF_ALONG = 1 / Math.sqrt(3)
 
 /** Shear modulus between layers, MPa: of an isotropic plastic with the mean modulus. */
-export const shearModulusMPa = (m: StrengthMaterial): number =>
+const shearModulusMPa = (m: StrengthMaterial): number =>
   (m.alongModulusMPa + m.acrossModulusMPa) / (4 * (1 + m.poissonRatio))
 
 /**
