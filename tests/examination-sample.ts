@@ -174,6 +174,7 @@ export const sampleExamination = (name = 'Pillar <b>&"one"</b>'): Examination =>
     vanishing: [],
     surfaceThickness: null,
     print: null,
+    strength: null,
     tracks: [
       {
         id: 'area',

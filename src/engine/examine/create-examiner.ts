@@ -11,6 +11,7 @@ import { Kept } from './kept.ts'
 import { printTracks } from './print-tracks.ts'
 import { type PlannedPrint, planPrint, runPrint } from './run-print.ts'
 import { type RoomContext, ruleSettings, runRelations, runSections, runThickness, runVanishing } from './run-rooms.ts'
+import { runStrength, strengthTrack } from './run-strength.ts'
 import { checkSettings, recipeInForce } from './settings.ts'
 import { summaryOf } from './summary.ts'
 import { tracksOf } from './tracks.ts'
@@ -114,6 +115,7 @@ export const createExaminer = (kit: PolygonKit): Examiner => {
       shellFit,
       vanishing,
       print: null,
+      strength: null,
     }
     let tracks = tracksOf(results)
     let findings = judge(results)
@@ -128,12 +130,16 @@ export const createExaminer = (kit: PolygonKit): Examiner => {
       const key = `${layersKey}|${cards}`
       const laid = await kept.get('beads', key, () => planPrint(layers, settings, kit, step(0.6, 0.68)))
       planned = laid
-      const print = await kept.get('print', key, () => runPrint(layers, laid, settings, step(0.68, 0.72)))
+      const print = await kept.get('print', key, () => runPrint(layers, laid, settings, step(0.68, 0.7)))
       results = { ...results, print }
       tracks = [...tracks, ...printTracks(results, print)]
+      partial({ print, tracks })
+      const strength = await kept.get('strength', key, () => runStrength(results, settings, step(0.7, 0.72)))
+      results = { ...results, strength }
+      tracks = [...tracks, strengthTrack(results, strength)]
       findings = judge(results)
       summary = summaryOf(results, settings, findings)
-      partial({ print, tracks, findings, summary })
+      partial({ strength, tracks, findings, summary })
       await breathe(task)
     }
 
@@ -173,6 +179,7 @@ export const createExaminer = (kit: PolygonKit): Examiner => {
         vanishing,
         surfaceThickness,
         print: results.print,
+        strength: results.strength,
         tracks,
         findings,
       },

@@ -85,6 +85,11 @@ export class EffectRunner {
     for (const remedy of finding.remedies) {
       await breathe(task)
       const { change } = remedy
+      // Rules of strength bring the effect along: the room has computed it with the place itself.
+      if (remedy.effect) {
+        remedies.push(remedy)
+        continue
+      }
       const effect =
         change.what === 'stance'
           ? await this.stanceEffect(finding, change, task)
@@ -169,7 +174,7 @@ export class EffectRunner {
 
   /** Rules that speak at a spot already. */
   private rulesAt(spot: Spot): string[] {
-    this.here ??= judge({ ...this.results, print: null })
+    this.here ??= judge({ ...this.results, print: null, strength: null })
     return this.here
       .filter(
         (f) =>

@@ -110,6 +110,7 @@ export const runStanceRooms = async (context: RoomContext, task?: Task): Promise
     relations,
     ...NO_THICKNESS,
     print: null,
+    strength: null,
   }
 }
 
@@ -130,5 +131,6 @@ export const runAllRooms = async (context: RoomContext, task?: Task): Promise<Ro
     shellFit,
     vanishing,
     print: null,
+    strength: null,
   }
 }

@@ -5,6 +5,7 @@ import type { Figure, ScaleWish, Stance } from '../figure/index.ts'
 import type { Finding, PrintResults } from '../findings/index.ts'
 import type { LengthUnit } from '../mesh/index.ts'
 import type { LayerRelations, LayerStack } from '../sections/index.ts'
+import type { QuickStrength } from '../strength/index.ts'
 import type { OutlineThickness, ShellFit, SurfaceThickness, VanishingDetail } from '../thickness/index.ts'
 
 /** Everything a person may set for an examination. */
@@ -83,6 +84,8 @@ export interface Examination {
   readonly surfaceThickness: SurfaceThickness | null
   /** Beads, times, and where the plastic goes; null in a quick examination. */
   readonly print: PrintResults | null
+  /** What breaks, in the hand and off the table; null in a quick examination. */
+  readonly strength: QuickStrength | null
   readonly tracks: readonly Track[]
   /** Worst first, then from the bed upwards. */
   readonly findings: readonly Finding[]

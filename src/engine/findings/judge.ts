@@ -16,6 +16,7 @@ import {
 } from './rules/print-motion.ts'
 import { gaps, shellsAlone, surplus } from './rules/print-room.ts'
 import { rimInAir, startsInAir } from './rules/starts-in-air.ts'
+import { breaksInFalls, snaps } from './rules/strength.ts'
 import { thinLimb } from './rules/thin-limb.ts'
 import { thinPlace } from './rules/thin-place.ts'
 import { smallDetails, vanishes } from './rules/vanishes.ts'
@@ -40,6 +41,8 @@ export const PRINT_RULES: readonly Rule[] = [
 export const RULES: readonly Rule[] = [
   startsInAir,
   vanishes,
+  snaps,
+  breaksInFalls,
   thinLimb,
   thinPlace,
   rimInAir,

@@ -5,6 +5,7 @@ import type { BeadPlan, PlanReport } from '../beads/index.ts'
 import type { Figure } from '../figure/index.ts'
 import type { GearPasses, MeltBalance, MeltLimit, SteadyFlow, StringReport } from '../melt/index.ts'
 import type { LayerRelations, LayerStack } from '../sections/index.ts'
+import type { QuickStrength } from '../strength/index.ts'
 import type { OutlineThickness, ShellFit, VanishingDetail } from '../thickness/index.ts'
 import type { MachineFit, Timeline } from '../timing/index.ts'
 
@@ -52,4 +53,6 @@ export interface RoomResults {
   readonly vanishing: readonly VanishingDetail[]
   /** Null where only outlines were examined. */
   readonly print: PrintResults | null
+  /** Null where strength was not computed. */
+  readonly strength: QuickStrength | null
 }

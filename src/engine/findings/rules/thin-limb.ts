@@ -80,7 +80,7 @@ const look = (results: RoomResults): Finding[] => {
         { label: 'length over thickness', value: slender, unit: '', limit: SLENDER },
       ],
       certainty: breaks
-        ? { share: 0.6, cause: 'how hard it is handled is not known; strength is not computed here yet' }
+        ? { share: 0.6, cause: 'a rule of thumb; the force that breaks it is computed apart' }
         : { share: 0.9, cause: 'counting beads across a measured thickness' },
       why:
         `Beads of ${mm(settings.beadWidthMm)} lie ${mm(pitch, 3)} apart (width less height times 1 - pi/4, stadium section). ` +
