@@ -4,6 +4,7 @@ import { defineConfig } from 'vitest/config'
 export default defineConfig({
   test: {
     include: ['src/**/*.test.ts', 'demo/**/*.test.ts', 'tests/**/*.test.ts'],
+    setupFiles: ['./tests/fixed-seed.ts'],
     testTimeout: 120_000,
     hookTimeout: 180_000,
     pool: 'forks',

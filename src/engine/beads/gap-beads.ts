@@ -246,6 +246,20 @@ const strandOf = (draft: Draft, rules: GapRules): Strand => {
   return strandAlong('gap bead', draft.closed, points, widths, heightMm)
 }
 
+/** Beads of a leftover may hold this share of its room and no more. */
+const MOST_OVERFILL = 1.02
+
+/** True for a piece nearly as round as a disc: its outline squared is not much longer than a circle's of the same area. */
+const isCompact = ({ loopStart, points }: Polygons, area: number): boolean => {
+  if (loopStart.length !== 2) return false
+  let length = 0
+  for (let i = loopStart[0]; i < loopStart[1]; i++) {
+    const k = i + 1 < loopStart[1] ? i + 1 : loopStart[0]
+    length += Math.hypot(points[2 * k] - points[2 * i], points[2 * k + 1] - points[2 * i + 1])
+  }
+  return length * length < 1.25 * 4 * Math.PI * area
+}
+
 /** Centre of area of a piece. */
 const centreOf = ({ loopStart, points }: Polygons): [number, number] => {
   let area = 0
@@ -354,6 +368,15 @@ export const fillGaps = (gap: Polygons, rim: number, rules: GapRules, kit: Polyg
     }
     const free = area - rim * perimeter
     drawOut(laid, free - laid.reduce((sum, d) => sum + filledBy(d), 0), piece)
+    // Room is never laid twice: a nearly round leftover has no true axis, and pieces of one on either side of its middle overfill it.
+    const over = laid.reduce((sum, d) => sum + filledBy(d), 0) / Math.max(free, 1e-9)
+    if (over > MOST_OVERFILL) {
+      if (isCompact(piece, area)) {
+        fillPoint(piece, rim, rules, kit, fill)
+        continue
+      }
+      for (const draft of laid) draft.room = draft.room.map((r) => r / over)
+    }
     fill.emptyArea += Math.max(0, free - laid.reduce((sum, d) => sum + filledBy(d), 0))
     for (const draft of laid) fill.strands.push(strandOf(draft, rules))
   }
