@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest'
 import type { ExamineSettings } from '../engine/examine/index.ts'
 import { EXAMINE_DEFAULTS } from '../engine/examine/index.ts'
 import type { Mesh } from '../engine/mesh/index.ts'
-import { heightAt, layOutBoard, placeOf } from './board-frame.ts'
+import { drawnFrame, heightAt, layOutBoard, placeOf } from './board-frame.ts'
 import { displaySurface, vertexNormals } from './display-surface.ts'
 import { spreadFlags } from './elevation/spread-flags.ts'
 import { certaintyWords, effectWords, evidenceWords } from './findings/finding-words.ts'
@@ -60,9 +60,20 @@ describe('layOutBoard', () => {
       expect(f.plotPx / (f.toMm - f.fromMm)).toBeCloseTo(f.pxPerMm, 9)
     }
   })
+  it('grows with the text: the same sheet, larger', () => {
+    const [plain, large] = [layOutBoard(1000, 900, 36, 12.5), layOutBoard(1750, 1575, 36, 12.5, 1.75)]
+    expect(large.topPx).toBeCloseTo(1.75 * plain.topPx, 9)
+    expect(large.pxPerMm).toBeCloseTo(1.75 * plain.pxPerMm, 9)
+    expect(large.toMm).toBeCloseTo(plain.toMm, 9)
+    expect(drawnFrame(large).plotPx).toBeCloseTo(plain.plotPx, 9)
+    expect(trackWidth(1.75 * 700, 9, 1.75)).toBeCloseTo(1.75 * trackWidth(700, 9), -1)
+  })
   it('keeps tracks readable however many there are', () => {
-    expect(trackWidth(500, 4)).toBeGreaterThanOrEqual(52)
-    expect(trackWidth(300, 20)).toBe(52)
+    expect(trackWidth(500, 4)).toBeGreaterThanOrEqual(100)
+    // Too many to stand side by side: they slide, and each is wide enough to read.
+    expect(trackWidth(300, 20)).toBe(86)
+    expect(trackWidth(600, 9)).toBeGreaterThanOrEqual(46)
+    expect(9 * trackWidth(600, 9) + 8 * 8 + 8).toBeLessThanOrEqual(600)
     expect(trackWidth(4000, 2)).toBe(340)
   })
 })

@@ -4,13 +4,13 @@ import { computed, signal } from '@preact/signals'
 import type { HeightFrame } from '../picture/index.ts'
 import { isPrinting, sheet, topMm } from './state.ts'
 
-/** Space above the plot for the tracks' heads, px. */
-export const HEAD_PX = 112
-/** Width at which the board is laid out for paper, px; print.css halves it, so that it fits A4 and Letter upright. */
-const PRINT_BOARD_PX = 1200
+/** Width at which the board is laid out for paper, px; print.css shrinks it to the paper's width. */
+export const PRINT_BOARD_PX = 980
 
 export const boardPx = signal(1000)
 export const windowPx = signal(800)
+/** Size of the page's text against the usual 16 px: pictures grow with it. */
+export const textScale = signal(1)
 
 export interface BoardFrame extends HeightFrame {
   /** Whole width of the elevation, px; of that, the rule at the left and the flags' gutter at the right. */
@@ -22,15 +22,15 @@ export interface BoardFrame extends HeightFrame {
   readonly pxPerMm: number
   /** Size of the flags, px. */
   readonly flagPx: number
+  /** Size of text and lines against their usual size. */
+  readonly scale: number
 }
 
-/** Lays out figure and log for a board of some width in a window of some height. */
-export const layOutBoard = (
-  widthPx: number,
-  windowHeightPx: number,
-  topOfFigureMm: number,
-  reachMm: number,
-): BoardFrame => {
+/** Space above the plot for the tracks' heads, px: narrow tracks break their questions over more lines. */
+const headPx = (logPx: number): number => (logPx < 620 && logPx > 300 ? 108 : logPx < 820 ? 92 : 78)
+
+/** Lays out figure and log in sizes for usual text. */
+const layOutPlain = (widthPx: number, windowHeightPx: number, topOfFigureMm: number, reachMm: number): BoardFrame => {
   const isNarrow = widthPx < 620
   const rulePx = isNarrow ? 30 : 46
   const gutterPx = isNarrow ? 32 : 46
@@ -44,7 +44,7 @@ export const layOutBoard = (
   const pxPerMm = Math.min(mostPlotPx / neededMm, roomPx / acrossMm)
   const plotPx = Math.round(Math.max(isNarrow ? 220 : 330, pxPerMm * neededMm))
   return {
-    topPx: HEAD_PX,
+    topPx: headPx(widthPx - elevationPx),
     plotPx,
     fromMm: 0,
     toMm: plotPx / pxPerMm,
@@ -54,13 +54,40 @@ export const layOutBoard = (
     logPx: widthPx - elevationPx,
     pxPerMm,
     flagPx: isNarrow ? 18 : 22,
+    scale: 1,
   }
 }
+
+/** The frame with all its sizes, not its heights in mm, multiplied. */
+const resized = (f: BoardFrame, by: number): BoardFrame => ({
+  ...f,
+  topPx: f.topPx * by,
+  plotPx: f.plotPx * by,
+  elevationPx: f.elevationPx * by,
+  rulePx: f.rulePx * by,
+  gutterPx: f.gutterPx * by,
+  logPx: f.logPx * by,
+  pxPerMm: f.pxPerMm * by,
+  flagPx: f.flagPx * by,
+  scale: f.scale * by,
+})
+
+/** Lays out figure and log for a board of some width in a window of some height, with text of some size. */
+export const layOutBoard = (
+  widthPx: number,
+  windowHeightPx: number,
+  topOfFigureMm: number,
+  reachMm: number,
+  scale = 1,
+): BoardFrame => resized(layOutPlain(widthPx / scale, windowHeightPx / scale, topOfFigureMm, reachMm), scale)
+
+/** The same frame in the sizes of usual text: pictures are drawn in these and enlarged as a whole. */
+export const drawnFrame = (f: BoardFrame): BoardFrame => resized(f, 1 / f.scale)
 
 export const frame = computed(() =>
   isPrinting.value
     ? layOutBoard(PRINT_BOARD_PX, 800, topMm.value, sheet.value.surface?.reachMm ?? 12.5)
-    : layOutBoard(boardPx.value, windowPx.value, topMm.value, sheet.value.surface?.reachMm ?? 12.5),
+    : layOutBoard(boardPx.value, windowPx.value, topMm.value, sheet.value.surface?.reachMm ?? 12.5, textScale.value),
 )
 
 /** Height for a place on the board, px from the board's top. */

@@ -1,8 +1,10 @@
 // What the bench and its worker say to each other.
 
+import type { PlanReport } from '../engine/beads/index.ts'
 import type { Examination, ExamineSettings } from '../engine/examine/index.ts'
 import type { Figure } from '../engine/figure/index.ts'
 import type { Issue } from '../engine/kernel/index.ts'
+import type { StringReport } from '../engine/melt/index.ts'
 
 /** Page to worker: examine these bytes. */
 export interface ExamineOrder {
@@ -26,22 +28,34 @@ export interface DisplaySurface {
   readonly reachMm: number
 }
 
-/** What the sheet shows of a print: beads of all layers in plan, times, surplus. Single precision: it is only drawn and read out. */
+/** What the sheet shows of a print: beads of all layers in plan, times, surplus, threads. Single precision where it is only drawn. */
 export interface PrintFacts {
-  /** Beads of layer i are layerStart[i] to layerStart[i+1]-1. */
+  /** Beads of layer i are layerStart[i] to layerStart[i+1]-1, points of bead b beadStart[b] to beadStart[b+1]-1. */
   readonly layerStart: Uint32Array
   readonly beadStart: Uint32Array
   /** xy and width per point, mm. */
-  readonly xy: Float32Array
-  readonly width: Float32Array
-  /** Index into BEAD_ROLES, and island of the layer stack (-1 unknown), per bead. */
+  readonly points: Float32Array
+  readonly pointWidth: Float32Array
+  /** Index into BEAD_ROLES, island of the layer stack (-1 unknown), mean width and height, mm, volume, mm3, per bead. */
   readonly role: Uint8Array
   readonly island: Int32Array
-  /** Real time and surplus of each layer: s, mm3; where the surplus stands highest, xy, and how high, mm. */
+  readonly width: Float32Array
+  readonly height: Float32Array
+  readonly volume: Float32Array
+  readonly report: PlanReport
+  /** Seconds per layer, as typed and as it really is. */
+  readonly layerTypedS: Float64Array
   readonly layerRealS: Float64Array
+  /** Plastic laid and surplus of each layer, mm3; where the surplus stands highest, xy, how high, mm, and index of its cause. */
+  readonly laidMm3: Float64Array
   readonly overflowMm3: Float64Array
   readonly surplusAt: Float64Array
   readonly surplusMm: Float64Array
+  readonly surplusCause: Uint8Array
+  readonly strings: StringReport
+  /** Shares of the recipe that the beads were planned with. */
+  readonly flowShare: number
+  readonly infillShare: number
 }
 
 /** Figure without its mesh, which is shown through DisplaySurface. */

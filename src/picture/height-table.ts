@@ -17,19 +17,22 @@ export const layerAtHeight = (faceZ: ArrayLike<number>, mm: number): number => {
 }
 
 /**
- * All tracks as one HTML table, a row for every step of height, topmost first as on the sheet.
+ * All tracks, second lines too, as one HTML table, a row for every step of height, topmost first as on the sheet.
  * @param stepMm distance between two rows, mm
  */
 export const heightTable = (tracks: readonly TrackPicture[], faceZ: ArrayLike<number>, stepMm = 1): string => {
-  const head = tracks
-    .map(({ quantity, unit }) => `<th scope="col">${escapeText(unit ? `${quantity}, ${unit}` : quantity)}</th>`)
-    .join('')
+  const columns = tracks.flatMap(({ quantity, unit, values, decimals, other }) => {
+    const named = (name: string) => (unit ? `${name}, ${unit}` : name)
+    const column = { name: named(quantity), values, decimals }
+    return other ? [column, { name: named(`${quantity} ${other.label}`), values: other.values, decimals }] : [column]
+  })
+  const head = columns.map(({ name }) => `<th scope="col">${escapeText(name)}</th>`).join('')
   const topMm = faceZ[faceZ.length - 1]
   let rows = ''
   for (let k = Math.floor((topMm - 1e-9) / stepMm); k >= 0; k--) {
     const mm = k * stepMm
     const layer = layerAtHeight(faceZ, mm)
-    const cells = tracks.map((track) => `<td>${shown(track.values[layer], track.decimals)}</td>`).join('')
+    const cells = columns.map(({ values, decimals }) => `<td>${shown(values[layer], decimals)}</td>`).join('')
     rows += `<tr><th scope="row">${shown(mm, stepMm < 1 ? 1 : 0)}</th>${cells}</tr>`
   }
   return (

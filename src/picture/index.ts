@@ -1,4 +1,5 @@
 // Pictures as SVG text: one look for bench, sheet file and command. Takes plain arrays, imports nothing above the kernel.
+export type { BeadsInPlan, PlasticGrid } from './bead-marks.ts'
 export { cividis, cividisBytes } from './cividis.ts'
 export { type ElevationFrame, elevationSvg, reachOf, type StackPicture } from './elevation-svg.ts'
 export { type FlagSeverity, flagMarks, flagSvg, SEVERITY_WORDS } from './flag-svg.ts'
@@ -6,6 +7,6 @@ export { heightTable, layerAtHeight } from './height-table.ts'
 export { legendSvg } from './legend-svg.ts'
 export { bedMarks, ruleMarks, scaleBarMarks } from './rule-svg.ts'
 export { type HeightFrame, heightScale, printedUnit, shown } from './scales.ts'
-export { type BeadsInPlan, type PlanMark, type SectionFrame, type SectionPicture, sectionSvg } from './section-svg.ts'
+export { type PlanMark, type SectionFrame, type SectionPicture, sectionSvg } from './section-svg.ts'
 export { escapeText } from './svg-text.ts'
 export { TRACK_FOOT_PX, type TrackFrame, type TrackPicture, trackRange, trackSentence, trackSvg } from './track-svg.ts'

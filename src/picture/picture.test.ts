@@ -1,6 +1,7 @@
 // The pictures: well formed, to scale, named for screen readers, true to closed forms.
 import { describe, expect, it } from 'vitest'
 import { bodyRadius, circleStack, SHAFT_RADIUS } from '../../tests/examination-fixture.ts'
+import { toneOf } from './bead-marks.ts'
 import { depthMap } from './elevation-svg.ts'
 import {
   cividis,
@@ -133,50 +134,6 @@ describe('flagSvg', () => {
   })
 })
 
-describe('beads in a section', () => {
-  const ring = Array.from({ length: 13 }, (_, i) => [Math.cos((i * Math.PI) / 6), Math.sin((i * Math.PI) / 6)]).flat()
-  const solid = {
-    loopStart: [0, 4],
-    points: [-2, -2, 2, -2, 2, 2, -2, 2],
-    fromLoop: 0,
-    toLoop: 1,
-  }
-  const drawn = (fromBead: number, toBead: number): string =>
-    sectionSvg(
-      {
-        solid,
-        beads: {
-          beadStart: [0, 13, 16, 17],
-          xy: [...ring, -0.5, 0, 0, 0, 0.5, 0, 1.5, 1.5],
-          width: [...Array(13).fill(0.4), 0.2, 0.4, 0.6, 0.3],
-          fromBead,
-          toBead,
-        },
-        marks: [],
-        label: 'beads',
-      },
-      { widthPx: 400, heightPx: 400, mostPxPerMm: 50 },
-    )
-
-  it('a closed bead of even width is one closed stroke of that width', () => {
-    const svg = drawn(0, 1)
-    expect(svg).toMatch(/<path d="M[^"]*Z" fill="none"[^>]*stroke-width="20"/)
-    expect(svg).not.toContain('url(#plan-hatch)" fill-rule')
-  })
-  it('a gap bead is drawn as wide as it is at either end, a point deposit as a disc', () => {
-    const svg = drawn(1, 3)
-    const strip = /<path d="M([^"Z]*)Z" stroke="none"/.exec(svg)?.[1].split('L') as string[]
-    expect(strip.length).toBe(6)
-    const y = strip.map((corner) => Number(corner.split(' ')[1]))
-    expect(Math.abs(y[0] - y[5])).toBeCloseTo(0.2 * 50, 0)
-    expect(Math.abs(y[2] - y[3])).toBeCloseTo(0.6 * 50, 0)
-    expect(svg).toMatch(/<circle cx="[^"]*" cy="[^"]*" r="7.5"/)
-  })
-  it('a layer without beads is hatched as before', () => {
-    expect(drawn(1, 1)).toContain('fill="url(#plan-hatch)"')
-  })
-})
-
 describe('sectionSvg', () => {
   const stack = circleStack()
   const atLayer = (layer: number) => ({
@@ -202,6 +159,52 @@ describe('sectionSvg', () => {
     )
     expect(isWellFormed(svg)).toBe(true)
     expect(svg).toContain('lost: 0.3 mm')
+  })
+  it('draws beads as strips of their width, fuller where there is too much', () => {
+    const beads = {
+      beadStart: [0, 3, 5, 6],
+      points: [-2, 0, 0, 0, 2, 0, -2, 0.4, 2, 0.4, 0, -0.4],
+      stride: 2 as const,
+      pointWidth: [0.4, 0.4, 0.4, 0.3, 0.3, 0.5],
+      fromBead: 0,
+      toBead: 3,
+    }
+    // Left half as it should be, right half a fifth too much.
+    const plastic = { cellMm: 1, x0: -3, y0: -0.5, nx: 6, ny: 1, share: [0, 0, 0, 0.2, 0.2, 0.2] }
+    const picture = { solid: atLayer(100), beads, plastic, marks: [], label: 's' }
+    const svg = sectionSvg(picture, { widthPx: 300, heightPx: 300, mostPxPerMm: 10 })
+    expect(isWellFormed(svg)).toBe(true)
+    const widths = [...(svg.match(/<g opacity="0.75">.*?<\/g>/)?.[0] ?? '').matchAll(/stroke-width="([\d.]+)"/g)]
+    expect(widths.map(([, w]) => Number(w)).sort()).toEqual([3, 4, 5])
+    const tones = [...svg.matchAll(/<g opacity="(0\.(?:24|88))">/g)].map(([, tone]) => tone)
+    expect(tones).toEqual(['0.24', '0.88'])
+    const leastX = (from: string) => {
+      const part = svg.slice(svg.indexOf(from))
+      const xs = [...part.slice(0, part.indexOf('</g>')).matchAll(/[ML]([\d.]+) /g)].map(([, x]) => Number(x))
+      return Math.min(...xs)
+    }
+    // The beads begin at -2 mm, the surplus at 0, at 10 px per mm.
+    expect(leastX('<g opacity="0.88">') - leastX('<g opacity="0.75">')).toBeCloseTo(20, 1)
+    expect(svg).not.toContain('url(#plan-hatch)')
+    const one = sectionSvg(
+      { ...picture, beads: { ...beads, isLeftOut: (b) => b > 0 } },
+      { widthPx: 300, heightPx: 300 },
+    )
+    expect(one.match(/<g opacity="0.75">.*?<\/g>/)?.[0].match(/<path/g)).toHaveLength(1)
+  })
+  it('shades plastic by how far it is from fitting', () => {
+    expect([-0.2, -0.1, -0.05, Number.NaN, 0.05, 0.1, 0.3].map(toneOf)).toEqual([0, 1, 2, 2, 3, 4, 5])
+  })
+  it('draws threads and numbered marks only when they are handed in', () => {
+    const flag = { number: 7, severity: 'marks' as const }
+    const marks = [{ kind: 'surplus' as const, x: 3, y: 0, radiusMm: 0.4, label: '0.05 mm proud', flag }]
+    const svg = sectionSvg(
+      { solid: atLayer(100), marks, threads: [0, 0, 5, 5], label: 's' },
+      { widthPx: 300, heightPx: 200 },
+    )
+    expect(isWellFormed(svg)).toBe(true)
+    expect(svg).toContain('>7<')
+    expect(svg).toContain('stroke-dasharray="0.1 3"')
   })
   it('says so where there is nothing', () => {
     const nothing = { ...atLayer(0), toLoop: 0 }

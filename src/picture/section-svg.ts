@@ -1,5 +1,8 @@
-// The section at one height, in plan and to scale, in one ink: what is solid, what the layer below held, what is thin or lost.
+// The section at one height, in plan and to scale, in one ink: the beads laid there, what the layer below held, what is thin, lost,
+// too much or drawn across the air.
 
+import { type BeadsInPlan, beadMarks, type PlasticGrid } from './bead-marks.ts'
+import { type FlagSeverity, flagMarks } from './flag-svg.ts'
 import { scaleBarMarks } from './rule-svg.ts'
 import { preferredBelow } from './scales.ts'
 import { ACCENT, element, FAINT, INK, PAPER, picture, px, textAt } from './svg-text.ts'
@@ -13,30 +16,25 @@ export interface LoopsInPlan {
   readonly toLoop: number
 }
 
-/** A thin place (ring with its width) or a lost piece (hatched disc with its length). */
+/** A thin place, a lost piece, a start in mid air, or surplus: a ring with its label, and the number of its finding where there is one. */
 export interface PlanMark {
-  readonly kind: 'thin' | 'lost' | 'air'
+  readonly kind: 'thin' | 'lost' | 'air' | 'surplus'
   readonly x: number
   readonly y: number
   /** Radius of what is marked, mm. */
   readonly radiusMm: number
   readonly label: string
-}
-
-/** Beads in the compressed-row manner (xy per point, mm, width at each point, mm), and which of them are meant. */
-export interface BeadsInPlan {
-  readonly beadStart: ArrayLike<number>
-  readonly xy: ArrayLike<number>
-  readonly width: ArrayLike<number>
-  /** Beads from (inclusive) and to (exclusive). */
-  readonly fromBead: number
-  readonly toBead: number
+  readonly flag?: { readonly number: number; readonly severity: FlagSeverity }
 }
 
 export interface SectionPicture {
   readonly solid: LoopsInPlan
-  /** Beads to scale in place of the hatching: where two lie over each other it is darker, where none lies the paper shows. */
+  /** Beads laid there; without them the section is hatched. */
   readonly beads?: BeadsInPlan
+  /** Where they have too much plastic or too little. */
+  readonly plastic?: PlasticGrid
+  /** Travels over air that leave a thread, x1 y1 x2 y2 each, mm: only where threads are the finding. */
+  readonly threads?: ArrayLike<number>
   /** Outlines of the layer below, drawn dashed. */
   readonly below?: LoopsInPlan
   readonly marks: readonly PlanMark[]
@@ -75,57 +73,63 @@ const pathOf = (loops: LoopsInPlan, toX: (mm: number) => number, toY: (mm: numbe
   return d
 }
 
-/** One bead as a strip of its own width: a stroke where the width is even, else its outline. */
-const beadPath = (
-  { beadStart, xy, width }: BeadsInPlan,
-  bead: number,
+/** Threads from end to end, dotted, with a point at either end. */
+const threadMarks = (ends: ArrayLike<number>, toX: (mm: number) => number, toY: (mm: number) => number): string => {
+  let d = ''
+  let dots = ''
+  for (let i = 0; i + 3 < ends.length; i += 4) {
+    const from = `${px(toX(ends[i]))} ${px(toY(ends[i + 1]))}`
+    const to = `${px(toX(ends[i + 2]))} ${px(toY(ends[i + 3]))}`
+    d += `M${from}L${to}`
+    dots += `M${from}h0M${to}h0`
+  }
+  const line = { fill: 'none', stroke: ACCENT, 'stroke-linecap': 'round' }
+  return (
+    element('path', { d, ...line, 'stroke-width': 1.2, 'stroke-dasharray': '0.1 3' }) +
+    element('path', { d: dots, ...line, 'stroke-width': 4 })
+  )
+}
+
+/** Rings round what is meant, each with a leader to its label at the edge; labels with a flag stand first and take more room. */
+const labelledMarks = (
+  marks: readonly PlanMark[],
   toX: (mm: number) => number,
   toY: (mm: number) => number,
   pxPerMm: number,
+  width: number,
 ): string => {
-  const from = beadStart[bead]
-  const to = beadStart[bead + 1]
-  let least = Infinity
-  let most = 0
-  for (let i = from; i < to; i++) {
-    least = Math.min(least, width[i])
-    most = Math.max(most, width[i])
-  }
-  const ink = { stroke: 'none', fill: INK, 'fill-opacity': BEAD_INK }
-  if (to - from === 1)
-    return element('circle', { cx: toX(xy[2 * from]), cy: toY(xy[2 * from + 1]), r: (most / 2) * pxPerMm, ...ink })
-  if (most - least < 0.06 * most) {
-    let d = ''
-    for (let i = from; i < to; i++) d += `${i === from ? 'M' : 'L'}${px(toX(xy[2 * i]))} ${px(toY(xy[2 * i + 1]))}`
-    const closes = Math.hypot(xy[2 * from] - xy[2 * to - 2], xy[2 * from + 1] - xy[2 * to - 1]) < 1e-6
-    return element('path', {
-      d: closes ? `${d}Z` : d,
-      fill: 'none',
-      stroke: INK,
-      'stroke-opacity': BEAD_INK,
-      'stroke-width': ((least + most) / 2) * pxPerMm,
-      'stroke-linejoin': 'round',
-      'stroke-linecap': closes ? 'butt' : 'round',
+  let inside = ''
+  let labelY = 4
+  for (const mark of marks) {
+    const [x, y] = [toX(mark.x), toY(mark.y)]
+    const r = Math.max(5, mark.radiusMm * pxPerMm + 2)
+    labelY += mark.flag ? 22 : 14
+    const shift = mark.flag ? 28 : 0
+    inside += element('circle', {
+      cx: x,
+      cy: y,
+      r,
+      fill: mark.kind === 'air' ? ACCENT : 'none',
+      'fill-opacity': 0.16,
+      stroke: ACCENT,
+      'stroke-width': 1.8,
+      'stroke-dasharray': mark.kind === 'lost' ? '2 2' : undefined,
     })
+    const isLeft = x > width / 2
+    const fromEdge = (distance: number) => (isLeft ? width - distance : distance)
+    const bend = fromEdge(10 + shift + 5.6 * mark.label.length)
+    const away = Math.atan2(labelY - 4 - y, bend - x)
+    inside += element('path', {
+      d: `M${px(x + r * Math.cos(away))} ${px(y + r * Math.sin(away))}L${px(bend)} ${px(labelY - 4)}`,
+      stroke: ACCENT,
+      'stroke-width': 0.8,
+      fill: 'none',
+    })
+    inside += textAt(fromEdge(6 + shift), labelY, mark.label, { 'text-anchor': isLeft ? 'end' : 'start' })
+    if (mark.flag) inside += flagMarks(mark.flag.severity, mark.flag.number, fromEdge(18), labelY - 4, 20)
   }
-  const left: string[] = []
-  const right: string[] = []
-  for (let i = from; i < to; i++) {
-    const a = Math.max(from, i - 1)
-    const b = Math.min(to - 1, i + 1)
-    const dx = xy[2 * b] - xy[2 * a]
-    const dy = xy[2 * b + 1] - xy[2 * a + 1]
-    const length = Math.hypot(dx, dy) || 1
-    const nx = (-dy / length) * (width[i] / 2)
-    const ny = (dx / length) * (width[i] / 2)
-    left.push(`${px(toX(xy[2 * i] + nx))} ${px(toY(xy[2 * i + 1] + ny))}`)
-    right.push(`${px(toX(xy[2 * i] - nx))} ${px(toY(xy[2 * i + 1] - ny))}`)
-  }
-  return element('path', { d: `M${left.join('L')}L${right.reverse().join('L')}Z`, ...ink })
+  return inside
 }
-
-/** Ink of one bead: two over each other are clearly darker. */
-const BEAD_INK = 0.42
 
 /** Draws the section. The scale is a preferred number of px per mm that lets it fit, so that it changes seldom while scrubbing. */
 export const sectionSvg = (section: SectionPicture, frame: SectionFrame): string => {
@@ -161,47 +165,18 @@ export const sectionSvg = (section: SectionPicture, frame: SectionFrame): string
     })
   const solid = pathOf(section.solid, toX, toY)
   inside += element('path', { d: solid, fill: PAPER, 'fill-rule': 'evenodd' })
-  const { beads } = section
-  if (beads && beads.toBead > beads.fromBead) {
-    for (let b = beads.fromBead; b < beads.toBead; b++) inside += beadPath(beads, b, toX, toY, pxPerMm)
-  }
-  const isHatched = !beads || beads.toBead <= beads.fromBead
+  const beads = section.beads && section.beads.toBead > section.beads.fromBead ? section.beads : null
+  if (beads) inside += beadMarks(beads, section.plastic, toX, toY, pxPerMm)
   inside += element('path', {
     d: solid,
-    fill: isHatched ? 'url(#plan-hatch)' : 'none',
+    fill: beads ? 'none' : 'url(#plan-hatch)',
     'fill-rule': 'evenodd',
     stroke: INK,
-    'stroke-width': isHatched ? 1.6 : 0.9,
+    'stroke-width': beads ? 1 : 1.6,
     'stroke-linejoin': 'round',
   })
-  let labelY = 16
-  for (const mark of section.marks) {
-    const [x, y] = [toX(mark.x), toY(mark.y)]
-    const r = Math.max(5, mark.radiusMm * pxPerMm + 2)
-    const dashes = mark.kind === 'lost' ? '2 2' : undefined
-    inside += element('circle', {
-      cx: x,
-      cy: y,
-      r,
-      fill: mark.kind === 'air' ? ACCENT : 'none',
-      'fill-opacity': 0.16,
-      stroke: ACCENT,
-      'stroke-width': 1.8,
-      'stroke-dasharray': dashes,
-    })
-    const left = x > width / 2
-    const textX = left ? width - 6 : 6
-    const edge = left ? x + r : x - r
-    const bend = left ? width - 8 - 6 * mark.label.length : 8 + 6 * mark.label.length
-    inside += element('path', {
-      d: `M${px(edge)} ${px(y)}L${px(bend)} ${px(labelY - 4)}`,
-      stroke: ACCENT,
-      'stroke-width': 0.8,
-      fill: 'none',
-    })
-    inside += textAt(textX, labelY, mark.label, { 'text-anchor': left ? 'end' : 'start' })
-    labelY += 15
-  }
+  if (section.threads?.length) inside += threadMarks(section.threads, toX, toY)
+  inside += labelledMarks(section.marks, toX, toY, pxPerMm, width)
   inside += scaleBarMarks(8, height - 8, pxPerMm, 90)
   return picture(width, height, section.label, inside)
 }

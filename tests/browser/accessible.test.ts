@@ -54,8 +54,8 @@ test('no violations at 360 px', async () => {
 test('every track has its numbers in a table, and every picture a name', async () => {
   const { page, close } = await openWithFin(ground)
   await page.getByText('The log as a table').click()
-  const nTracks = await page.locator('.track').count()
-  expect(await page.locator('.height-table thead th').count()).toBe(nTracks + 1)
+  const nLines = (await page.locator('.track').count()) + (await page.locator('.other-line').count())
+  expect(await page.locator('.height-table thead th').count()).toBe(nLines + 1)
   expect(await page.locator('.height-table tbody tr').count()).toBe(20)
   for (const picture of await page.locator('.track-plot svg, .plan svg').all())
     expect(((await picture.getAttribute('aria-label')) ?? '').length).toBeGreaterThan(10)

@@ -57,14 +57,21 @@ const SHOTS: readonly Shot[] = [
   },
 ]
 
-/** Takes all pictures of a built bench into a folder; returns their paths. */
-export const takeScreens = async (dist: string, folder: string, given?: Browser): Promise<readonly string[]> => {
+/** Takes pictures of a built bench into a folder, all of them or those named; returns their paths. */
+export const takeScreens = async (
+  dist: string,
+  folder: string,
+  given?: Browser,
+  wanted: readonly string[] = [],
+): Promise<readonly string[]> => {
   mkdirSync(folder, { recursive: true })
   const served = await serveFolder(dist)
   const browser = given ?? (await chromium.launch(await findBrowser()))
   const paths: string[] = []
   try {
-    for (const { name, width, height, scheme, prepare } of SHOTS) {
+    for (const { name, width, height, scheme, prepare } of SHOTS.filter(
+      (shot) => !wanted.length || wanted.includes(shot.name),
+    )) {
       const context = await browser.newContext({
         viewport: { width, height },
         colorScheme: scheme,

@@ -152,28 +152,43 @@ const canTry = ({ change }: Remedy): boolean => {
   return !!settings && withChange(settings, change, summary?.soleToEyeMm ?? 28) !== null
 }
 
-/** How many findings stand in the list before the rest is asked for. */
+/** How many findings stand in the list before the rest is asked for, and how many of them are told in full. */
 export const FIRST_SHOWN = 12
+const FIRST_TOLD = 3
 
-/** The remedies of a finding that are shown: all of the one that is looked at, else the first that cures it. */
-export const shownRemedies = (finding: Finding): readonly Remedy[] =>
-  finding.id === state.chosen.value || state.isPrinting.value
-    ? finding.remedies
-    : finding.remedies
-        .filter(canTry)
-        .filter((remedy, _, all) => remedy === (all.find(({ effect }) => effect?.resolves) ?? all[0]))
+/** Findings in the list, each with its number and whether it is told in full or in one line. On paper all of them stand. */
+export const listed = (): readonly {
+  readonly finding: Finding
+  readonly number: number
+  readonly isTold: boolean
+}[] =>
+  (state.sheet.value.findings ?? [])
+    .map((finding, k) => ({
+      finding,
+      number: k + 1,
+      isTold: k < FIRST_TOLD || (finding.id === state.chosen.value && !state.isPrinting.value),
+    }))
+    .filter(
+      ({ number, finding }) =>
+        number <= FIRST_SHOWN || state.showsAll.value || state.isPrinting.value || finding.id === state.chosen.value,
+    )
+
+/** The remedies of a finding that are shown: all of the one that is looked at, else the first that cures it; two on paper. */
+export const shownRemedies = (finding: Finding): readonly Remedy[] => {
+  if (state.isPrinting.value) return finding.remedies.slice(0, 2)
+  if (finding.id === state.chosen.value) return finding.remedies
+  return finding.remedies
+    .filter(canTry)
+    .filter((remedy, _, all) => remedy === (all.find(({ effect }) => effect?.resolves) ?? all[0]))
+}
 
 /** Remedies on the sheet that the bench can try, in order, each with its letter while letters last. */
-export const lettered = (): readonly { readonly remedy: Remedy; readonly letter: string }[] => {
-  const { findings } = state.sheet.value
-  const listed = (findings ?? []).filter(
-    ({ id }, k) => k < FIRST_SHOWN || state.showsAll.value || id === state.chosen.value,
-  )
-  return listed
-    .flatMap(shownRemedies)
+export const lettered = (): readonly { readonly remedy: Remedy; readonly letter: string }[] =>
+  listed()
+    .filter(({ isTold }) => isTold)
+    .flatMap(({ finding }) => shownRemedies(finding))
     .filter(canTry)
     .map((remedy, k) => ({ remedy, letter: REMEDY_LETTERS[k] ?? '' }))
-}
 
 /** Tries a remedy: one step, which can be taken back. */
 export const tryRemedy = (remedy: Remedy): void => {

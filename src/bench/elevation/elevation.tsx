@@ -3,7 +3,7 @@
 import { useSignal, useSignalEffect } from '@preact/signals'
 import { useEffect, useMemo, useRef } from 'preact/hooks'
 import { bedMarks, elevationSvg, flagMarks, legendSvg, ruleMarks, shown } from '../../picture/index.ts'
-import { type BoardFrame, frame, placeOf } from '../board-frame.ts'
+import { type BoardFrame, drawnFrame, frame, placeOf } from '../board-frame.ts'
 import { chosen, isPrinting, lookAt, paint, scrubMm, sheet, theme, turn } from '../state.ts'
 import type { SolidView } from './solid-view.ts'
 import { spreadFlags } from './spread-flags.ts'
@@ -85,23 +85,31 @@ const Solid = ({ onFail }: { onFail: () => void }) => {
 const Drawn = () => {
   const { layers } = sheet.value
   const f = frame.value
+  const d = drawnFrame(f)
   const svg = useMemo(
     () =>
       layers
         ? elevationSvg(layers, 'The figure in elevation', {
-            ...f,
-            widthPx: f.elevationPx - f.rulePx - f.gutterPx,
+            ...d,
+            widthPx: d.elevationPx - d.rulePx - d.gutterPx,
             turn: turn.value,
           })
         : '',
     [layers, f, turn.value],
   )
-  return <div class="drawn" style={{ left: `${f.rulePx}px` }} dangerouslySetInnerHTML={{ __html: svg }} />
+  return (
+    <div
+      class="drawn"
+      style={{ left: `${f.rulePx}px`, width: `${f.elevationPx - f.rulePx - f.gutterPx}px` }}
+      dangerouslySetInnerHTML={{ __html: svg }}
+    />
+  )
 }
 
 const Ground = ({ f }: { f: BoardFrame }) => {
+  const d = drawnFrame(f)
   const marks = useMemo(
-    () => ruleMarks(f, f.rulePx - 2) + bedMarks(f.rulePx - 2, f.elevationPx, f.topPx + f.plotPx),
+    () => ruleMarks(d, d.rulePx - 2) + bedMarks(d.rulePx - 2, d.elevationPx, d.topPx + d.plotPx),
     [f],
   )
   return (
@@ -109,13 +117,15 @@ const Ground = ({ f }: { f: BoardFrame }) => {
       class="ground"
       aria-hidden="true"
       width={f.elevationPx}
-      height={f.topPx + f.plotPx + 12}
+      height={f.topPx + f.plotPx + 12 * f.scale}
+      viewBox={`0 0 ${d.elevationPx} ${d.topPx + d.plotPx + 12}`}
       dangerouslySetInnerHTML={{ __html: marks }}
     />
   )
 }
 
-const Flags = ({ f }: { f: BoardFrame }) => {
+const Flags = ({ f: laid }: { f: BoardFrame }) => {
+  const f = drawnFrame(laid)
   const findings = sheet.value.findings ?? []
   const flagPx = f.flagPx
   const room = Math.min(MOST_FLAGS, Math.max(1, Math.floor(f.plotPx / (flagPx + 4)) - 1))
@@ -128,7 +138,13 @@ const Flags = ({ f }: { f: BoardFrame }) => {
   const middle = f.rulePx + (f.elevationPx - f.rulePx - f.gutterPx) / 2
   const [cos, sin] = [Math.cos(turn.value), Math.sin(turn.value)]
   return (
-    <svg class="flags" width={f.elevationPx} height={f.topPx + f.plotPx + 12} aria-hidden="true">
+    <svg
+      class="flags"
+      width={laid.elevationPx}
+      height={laid.topPx + laid.plotPx + 12 * laid.scale}
+      viewBox={`0 0 ${f.elevationPx} ${f.topPx + f.plotPx + 12}`}
+      aria-hidden="true"
+    >
       {flagged.map(({ id, place, severity, number }, k) => {
         const atX = middle + (place.point[0] * cos - place.point[1] * sin) * f.pxPerMm
         const isChosen = chosen.value === id

@@ -3,7 +3,7 @@
 import { useEffect, useRef } from 'preact/hooks'
 import type { Finding } from '../../engine/findings/index.ts'
 import { flagSvg, SEVERITY_WORDS } from '../../picture/index.ts'
-import { FIRST_SHOWN, lettered, shownRemedies, tryRemedy } from '../actions/actions.ts'
+import { lettered, listed, shownRemedies, tryRemedy } from '../actions/actions.ts'
 import { chosen, isWhole, lookAt, progress, sheet, showsAll } from '../state.ts'
 import { certaintyWords, effectWords, evidenceWords, whereWords } from './finding-words.ts'
 
@@ -50,6 +50,19 @@ const Remedies = ({ finding }: { finding: Finding }) => {
   )
 }
 
+/** A finding of the long tail: its sentence alone, until it is looked at. */
+const Line = ({ finding, number }: { finding: Finding; number: number }) => (
+  <li class="finding line" id={`finding-${number}`}>
+    <span class="flag-mark" dangerouslySetInnerHTML={{ __html: flagSvg(finding.severity, number, 17) }} />
+    <p>
+      <button type="button" class="look" aria-pressed={false} onClick={() => lookAt(finding.id)}>
+        {finding.title}
+      </button>
+      <span class="where"> {whereWords(finding)}</span>
+    </p>
+  </li>
+)
+
 const Entry = ({ finding, number }: { finding: Finding; number: number }) => {
   const item = useRef<HTMLLIElement>(null)
   const isChosen = chosen.value === finding.id
@@ -89,9 +102,8 @@ const Entry = ({ finding, number }: { finding: Finding; number: number }) => {
 /** The list of findings with its legend of shapes. */
 export const Findings = () => {
   const { findings } = sheet.value
-  const shownFindings = findings
-    ? findings.filter(({ id }, k) => k < FIRST_SHOWN || showsAll.value || id === chosen.value)
-    : []
+  const entries = listed()
+  const nMore = (findings?.length ?? 0) - entries.length
   const used = [...new Set((findings ?? []).map(({ severity }) => severity))]
   return (
     <section class="findings" aria-labelledby="findings-title">
@@ -111,18 +123,23 @@ export const Findings = () => {
         </p>
       </div>
       <ol>
-        {shownFindings.map((finding) => (
-          <Entry key={finding.id} finding={finding} number={(findings?.indexOf(finding) ?? 0) + 1} />
-        ))}
+        {entries.map(({ finding, number, isTold }) =>
+          isTold ? (
+            <Entry key={finding.id} finding={finding} number={number} />
+          ) : (
+            <Line key={finding.id} finding={finding} number={number} />
+          ),
+        )}
       </ol>
-      {findings && findings.length > shownFindings.length && (
+      {nMore > 0 && (
         <button
           type="button"
+          class="rest"
           onClick={() => {
             showsAll.value = true
           }}
         >
-          show the other {findings.length - shownFindings.length}
+          show the other {nMore}
         </button>
       )}
     </section>

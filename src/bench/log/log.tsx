@@ -2,7 +2,7 @@
 
 import { useMemo } from 'preact/hooks'
 import { heightTable, shown, type TrackPicture, trackSvg } from '../../picture/index.ts'
-import { type BoardFrame, frame, placeOf } from '../board-frame.ts'
+import { type BoardFrame, drawnFrame, frame, placeOf } from '../board-frame.ts'
 import { chosen, layer, scrubMm, sheet } from '../state.ts'
 import { trackWidth } from './track-width.ts'
 
@@ -22,6 +22,28 @@ const Readout = ({ track, f, widthPx }: { track: TrackPicture; f: BoardFrame; wi
   )
 }
 
+/** What the lines of a track mean, each beside a piece of the line itself. */
+const Legend = ({ track: { limit, other, unit } }: { track: TrackPicture }) => (
+  <ul class="track-legend">
+    {limit && (
+      <li>
+        <svg width="4" height="14" viewBox="0 0 4 14" aria-hidden="true">
+          <path class="limit-line" d="M2 0V14" />
+        </svg>
+        {limit.label} {Number(limit.value.toFixed(3))} {unit}
+      </li>
+    )}
+    {other && (
+      <li>
+        <svg width="4" height="14" viewBox="0 0 4 14" aria-hidden="true">
+          <path class="other-line" d="M2 0V14" />
+        </svg>
+        {other.label}
+      </li>
+    )}
+  </ul>
+)
+
 const Track = ({
   track,
   faceZ,
@@ -33,7 +55,10 @@ const Track = ({
   f: BoardFrame
   widthPx: number
 }) => {
-  const svg = useMemo(() => trackSvg(track, faceZ, { ...f, widthPx }), [track, faceZ, f, widthPx])
+  const svg = useMemo(
+    () => trackSvg(track, faceZ, { ...drawnFrame(f), widthPx: widthPx / f.scale }),
+    [track, faceZ, f, widthPx],
+  )
   return (
     <div class="track" style={{ width: `${widthPx}px` }}>
       <div class="track-head" style={{ height: `${f.topPx}px` }}>
@@ -43,10 +68,7 @@ const Track = ({
         </div>
       </div>
       <div class="track-plot" dangerouslySetInnerHTML={{ __html: svg }} />
-      <p class="track-limit">
-        {track.limit ? `${track.limit.label} ${Number(track.limit.value.toFixed(3))}` : ''}
-        {track.other ? ` dotted: ${track.other.label}` : ''}
-      </p>
+      <Legend track={track} />
       <Readout track={track} f={f} widthPx={widthPx} />
     </div>
   )
@@ -65,11 +87,12 @@ export const Log = () => {
         </p>
       </div>
     )
-  const widthPx = trackWidth(f.logPx, tracks.length)
+  const widthPx = trackWidth(f.logPx, tracks.length, f.scale)
+  const slides = widthPx * tracks.length > f.logPx
   const marked = findings?.find(({ id }) => id === chosen.value)
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: the region scrolls sideways, so the keyboard must reach it
-    <section class="log" aria-labelledby="log-title" tabIndex={0}>
+    <section class={slides ? 'log slides' : 'log'} aria-labelledby="log-title" tabIndex={0}>
       <h2 id="log-title" class="unseen">
         Height log
       </h2>
@@ -88,6 +111,7 @@ export const Log = () => {
           />
         )}
       </div>
+      {slides && <p class="slide-hint">{tracks.length} tracks: slide sideways for the rest</p>}
     </section>
   )
 }

@@ -1,9 +1,9 @@
 // The section at one height in words and marks: what is there, how thin, how many shells, what is lost.
 
-import { BEAD_ROLES, type BeadRole } from '../../engine/beads/index.ts'
 import type { PlanMark } from '../../picture/index.ts'
 import { shown } from '../../picture/index.ts'
-import type { PrintFacts, SheetParts } from '../messages.ts'
+import type { SheetParts } from '../messages.ts'
+import { beadWords, layerWords } from './bead-words.ts'
 
 export interface SectionReading {
   readonly title: string
@@ -18,31 +18,13 @@ const MOST_PIECES = 5
 const MOST_MARKS = 5
 const count = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`
 
-/** Beads of one island of a layer in words: "3 beads round, a gap bead, infill". */
-const beadWords = (printed: PrintFacts, layer: number, island: number): string => {
-  const n = new Uint32Array(BEAD_ROLES.length)
-  for (let b = printed.layerStart[layer]; b < printed.layerStart[layer + 1]; b++) {
-    if (printed.island[b] === island) n[printed.role[b]]++
-  }
-  const of = (role: BeadRole): number => n[BEAD_ROLES.indexOf(role)]
-  const round = of('outer shell') + of('inner shell')
-  const words = [
-    round > 0 ? count(round, 'bead round', 'beads round') : 'no bead round',
-    of('gap bead') > 0 ? count(of('gap bead'), 'gap bead', 'gap beads') : '',
-    of('point deposit') > 0 ? count(of('point deposit'), 'point deposit', 'point deposits') : '',
-    of('cap') > 0 ? 'cap' : '',
-    of('infill') > 0 ? 'infill' : of('cap') > 0 ? '' : 'no infill',
-  ]
-  return words.filter(Boolean).join(', ')
-}
-
-/** Surplus of a layer from which its place is marked, mm3, and least height, mm. */
-const MARKED_SURPLUS_MM3 = 0.01
+/** Surplus from which its place is marked though no finding names it: share of what is laid, and height, mm. */
+const MARKED_SURPLUS = 0.01
 const MARKED_SURPLUS_MM = 0.01
 
 /** Reads the section of a layer. Needs the layers; the rest is said as far as it is known. */
 export const readSection = (parts: SheetParts, layer: number): SectionReading | null => {
-  const { layers, relations, outlineThickness, shellFit, vanishing, printed } = parts
+  const { layers, relations, outlineThickness, shellFit, vanishing, printed, findings } = parts
   if (!layers || layer < 0) return null
   const islands: number[] = []
   for (let i = layers.islandStart[layer]; i < layers.islandStart[layer + 1]; i++) islands.push(i)
@@ -84,8 +66,7 @@ export const readSection = (parts: SheetParts, layer: number): SectionReading | 
         label: 'starts in mid air',
       })
     }
-    if (printed) words.push(beadWords(printed, layer, i))
-    return words.join(', ')
+    return printed ? `${beadWords(printed, layer, i)}; ${words.join(', ')}` : words.join(', ')
   })
   if (islands.length > MOST_PIECES) pieces.push(`and ${islands.length - MOST_PIECES} smaller pieces`)
   for (const { at, lengthMm, widthMm } of lost)
@@ -103,14 +84,19 @@ export const readSection = (parts: SheetParts, layer: number): SectionReading | 
     `${shown(areaMm2, areaMm2 < 10 ? 2 : 1)} mm²`,
   ]
   if (printed) {
-    words.push(`${shown(printed.layerRealS[layer], 1)} s`)
-    if (printed.overflowMm3[layer] > MARKED_SURPLUS_MM3 && printed.surplusMm[layer] > MARKED_SURPLUS_MM)
-      marks.push({
-        kind: 'lost',
+    words.push(...layerWords(printed, layer))
+    const number = (findings ?? []).findIndex(
+      ({ rule, place }) => rule === 'surplus' && place.fromLayer <= layer && layer <= place.toLayer,
+    )
+    const share = printed.overflowMm3[layer] / printed.laidMm3[layer]
+    if (printed.surplusMm[layer] > MARKED_SURPLUS_MM && (number >= 0 || share > MARKED_SURPLUS))
+      marks.unshift({
+        kind: 'surplus',
         x: printed.surplusAt[2 * layer],
         y: printed.surplusAt[2 * layer + 1],
         radiusMm: 0.4,
-        label: `surplus ${shown(printed.overflowMm3[layer], 2)} mm³`,
+        label: `stands ${shown(printed.surplusMm[layer], 2)} mm proud`,
+        ...(number >= 0 ? { flag: { number: number + 1, severity: findings![number].severity } } : {}),
       })
   }
   const reach = relations?.unsupportedMm[layer]

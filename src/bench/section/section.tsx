@@ -2,8 +2,10 @@
 
 import { useMemo } from 'preact/hooks'
 import { sectionSvg } from '../../picture/index.ts'
-import { boardPx } from '../board-frame.ts'
-import { isPrinting, layer, scrubByLayers, sheet } from '../state.ts'
+import { boardPx, PRINT_BOARD_PX, textScale } from '../board-frame.ts'
+import { LogNotes } from '../log/log.tsx'
+import { chosen, isPrinting, layer, scrubByLayers, sheet } from '../state.ts'
+import { beadsOfLayer, plasticOfLayer, threadsOfLayer } from './layer-plastic.ts'
 import { readSection } from './section-words.ts'
 
 const planOf = (layers: NonNullable<typeof sheet.value.layers>, i: number) => ({
@@ -13,11 +15,10 @@ const planOf = (layers: NonNullable<typeof sheet.value.layers>, i: number) => ({
   toLoop: layers.layerStart[i + 1],
 })
 
-/** Size of the plan, px: wide beside its words, as wide as the board where that is narrow. */
-const planSize = (board: number, isPrinted: boolean): { width: number; height: number } => {
-  if (isPrinted) return { width: 430, height: 210 }
-  const width = Math.round(board < 620 ? Math.max(250, board) : Math.min(1400, 0.58 * board))
-  return { width, height: Math.round(Math.min(560, Math.max(250, 0.46 * width))) }
+/** Size of the plan in the sizes of usual text, px: wide beside its words, as wide as the board where that is narrow. */
+const planSize = (board: number): { width: number; height: number } => {
+  const width = Math.round(board < 620 ? Math.max(250, board) : Math.min(1400, 0.6 * board))
+  return { width, height: Math.round(Math.min(560, Math.max(250, 0.52 * width))) }
 }
 
 /** Plan and words of one layer. */
@@ -26,16 +27,23 @@ export const Section = () => {
   const at = layer.value
   const reading = useMemo(() => readSection(parts, at), [parts, at])
   const { layers, printed } = parts
-  const { width, height } = planSize(boardPx.value, isPrinting.value)
+  const scale = isPrinting.value ? 1 : textScale.value
+  const { width, height } = isPrinting.value
+    ? { width: 0.45 * PRINT_BOARD_PX, height: 250 }
+    : planSize(boardPx.value / scale)
+  const plastic = useMemo(
+    () => (printed && layers && at >= 0 ? plasticOfLayer(printed, layers, at) : null),
+    [printed, layers, at],
+  )
+  const isThreads = parts.findings?.find(({ id }) => id === chosen.value)?.rule === 'threads'
   const svg = useMemo(
     () =>
       layers && reading
         ? sectionSvg(
             {
               solid: planOf(layers, at),
-              ...(printed
-                ? { beads: { ...printed, fromBead: printed.layerStart[at], toBead: printed.layerStart[at + 1] } }
-                : {}),
+              ...(printed ? { beads: beadsOfLayer(printed, at), plastic: plastic ?? undefined } : {}),
+              ...(printed && isThreads ? { threads: threadsOfLayer(printed, at) } : {}),
               ...(at > 0 ? { below: planOf(layers, at - 1) } : {}),
               marks: reading.marks,
               label: `${reading.title}, in plan: ${reading.whole}`,
@@ -43,7 +51,7 @@ export const Section = () => {
             { widthPx: width, heightPx: height, mostPxPerMm: 50 },
           )
         : '',
-    [layers, printed, reading, width, height, at],
+    [layers, printed, plastic, isThreads, reading, width, height, at],
   )
   return (
     <section class="section" data-board aria-labelledby="section-title">
@@ -61,9 +69,10 @@ export const Section = () => {
             </ul>
             <p class="key">
               {printed
-                ? 'Beads to scale: darker where two lie over each other, paper where none lies. '
+                ? 'Beads to scale; fuller ink is plastic without room, paler is too little, paper is none. '
                 : 'Hatched: solid. '}
-              Dashed: the layer below. Rings: thin, lost, surplus, or starting in mid air.
+              Dashed: the layer below.
+              {isThreads ? ' Dotted: travels that leave a thread.' : ''}
             </p>
             <p class="layer-steps">
               <button type="button" onClick={() => scrubByLayers(1)}>
@@ -77,8 +86,9 @@ export const Section = () => {
         ) : (
           <p class="faint">comes when the sections are cut</p>
         )}
+        <LogNotes />
       </div>
-      <div class="plan" dangerouslySetInnerHTML={{ __html: svg }} />
+      <div class="plan" style={{ width: `${width * scale}px` }} dangerouslySetInnerHTML={{ __html: svg }} />
     </section>
   )
 }

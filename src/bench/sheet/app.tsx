@@ -1,14 +1,14 @@
 // The whole sheet: head, verdict, figure with log, section, findings, foot.
 
 import { useEffect, useRef } from 'preact/hooks'
-import { boardPx, frame, heightAt, placeOf, windowPx } from '../board-frame.ts'
+import { boardPx, frame, heightAt, placeOf, textScale, windowPx } from '../board-frame.ts'
 import { Elevation } from '../elevation/elevation.tsx'
 import { Findings } from '../findings/findings.tsx'
-import { Log, LogNotes } from '../log/log.tsx'
+import { Log } from '../log/log.tsx'
 import { Section } from '../section/section.tsx'
 import { isDragging, isPrinting, scrubMm, scrubTo, sheet } from '../state.ts'
 import { Dialogs } from './dialogs.tsx'
-import { Foot } from './foot.tsx'
+import { Assumed, Foot } from './foot.tsx'
 import { Head } from './head.tsx'
 import { Status } from './status.tsx'
 
@@ -24,6 +24,7 @@ const Board = () => {
       if (isPrinting.value || !board.current?.parentElement) return
       boardPx.value = Math.floor(board.current.parentElement.clientWidth)
       windowPx.value = innerHeight
+      textScale.value = Number.parseFloat(getComputedStyle(document.documentElement).fontSize) / 16 || 1
     }
     measure()
     const observer = new ResizeObserver(measure)
@@ -68,6 +69,25 @@ const Board = () => {
   )
 }
 
+/** Figure, log and section; its height is told to the style sheet, which keeps it in sight beside a long list of findings. */
+const Drawing = () => {
+  const drawing = useRef<HTMLDivElement>(null)
+  useEffect(() => {
+    const element = drawing.current
+    if (!element) return
+    const observer = new ResizeObserver(() => element.style.setProperty('--drawing-px', `${element.offsetHeight}px`))
+    observer.observe(element)
+    return () => observer.disconnect()
+  }, [])
+  return (
+    <div class="drawing" ref={drawing}>
+      <Board />
+      <Section />
+      <Assumed />
+    </div>
+  )
+}
+
 export const App = () => (
   <>
     <a class="skip" href="#findings-title">
@@ -78,11 +98,7 @@ export const App = () => (
       <main>
         <Status />
         <div class="columns">
-          <div class="drawing">
-            <Board />
-            <Section />
-            <LogNotes />
-          </div>
+          <Drawing />
           <Findings />
         </div>
       </main>

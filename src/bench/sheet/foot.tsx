@@ -1,9 +1,10 @@
-// The sheet's foot: what was assumed, the title block, the cautions.
+// The sheet's foot: the cautions and the title block; and what was assumed, which stands under the drawing.
 
 import { shown } from '../../picture/index.ts'
 import { isKeptOffline, sheet, step } from '../state.ts'
 
-const Assumed = () => {
+/** What was assumed, a sentence each. */
+export const Assumed = () => {
   const { summary, figure } = sheet.value
   const sentences = summary?.assumed ?? (figure ? [figure.scale.reason, figure.eyeLine.reason] : [])
   if (!sentences.length) return null
@@ -54,11 +55,9 @@ const TitleBlock = () => {
   )
 }
 
-/** Assumptions, title block, cautions. */
+/** Cautions and title block. */
 export const Foot = () => (
   <footer class="foot">
-    <Assumed />
-    <TitleBlock />
     <section class="cautions" aria-labelledby="cautions-title">
       <h2 id="cautions-title">Cautions</h2>
       <p>
@@ -71,5 +70,6 @@ export const Foot = () => (
         {isKeptOffline.value ? ' Kept for use without a network.' : ''}
       </p>
     </section>
+    <TitleBlock />
   </footer>
 )
