@@ -3,12 +3,15 @@ import { describe, expect, it } from 'vitest'
 import type { ExamineSettings } from '../engine/examine/index.ts'
 import { EXAMINE_DEFAULTS } from '../engine/examine/index.ts'
 import type { Mesh } from '../engine/mesh/index.ts'
+import { STARTING_FILAMENT, STARTING_RECIPE } from '../recipe/index.ts'
 import { drawnFrame, heightAt, layOutBoard, placeOf } from './board-frame.ts'
 import { displaySurface, vertexNormals } from './display-surface.ts'
 import { spreadFlags } from './elevation/spread-flags.ts'
 import { certaintyWords, effectWords, evidenceWords } from './findings/finding-words.ts'
 import { afterStep, changedKeys, type Step, stepKey, withChange } from './history.ts'
 import { trackWidth } from './log/track-width.ts'
+import { readFormText } from './open-forms.ts'
+import { otherDifferences, RECIPE_LINES } from './sheet/recipe-lines.ts'
 import { FIELDS, readField } from './sheet/settings-table.ts'
 import type { Source } from './state.ts'
 
@@ -163,7 +166,7 @@ describe('words', () => {
 
 describe('settings page', () => {
   it('reads back what it shows', () => {
-    for (const field of FIELDS) {
+    for (const field of [...FIELDS, ...RECIPE_LINES]) {
       const shown = field.read(EXAMINE_DEFAULTS)
       const outcome = readField(field, shown === null ? '' : String(shown))
       expect(outcome).toEqual({ value: shown })
@@ -176,5 +179,37 @@ describe('settings page', () => {
     expect(readField(layers, '7')).toEqual({ wrong: 'Layer height must lie between 0.02 and 1 mm.' })
     expect(readField(layers, 'thin')).toHaveProperty('wrong')
     expect(readField(layers, '')).toEqual({ wrong: 'Layer height needs a number.' })
+  })
+  it('shows shares in percent and keeps them as shares', () => {
+    const flow = RECIPE_LINES.find(({ id }) => id === 'flowShare')!
+    expect([flow.unit, flow.least, flow.most, flow.read(EXAMINE_DEFAULTS)]).toEqual(['%', 70, 130, 95])
+    expect(flow.write(EXAMINE_DEFAULTS, 97.5).recipe.flowShare).toBe(0.975)
+    expect(readField(flow, '3')).toEqual({ wrong: 'Flow share must lie between 70 and 130 %.' })
+    expect(flow.help).toContain('0.95')
+  })
+  it('names what a recipe changes that has no line of its own', () => {
+    expect(otherDifferences(EXAMINE_DEFAULTS)).toEqual([])
+    const faster = { ...EXAMINE_DEFAULTS, recipe: { ...EXAMINE_DEFAULTS.recipe, cornerSpeedMmPerS: 8, flowShare: 1 } }
+    expect(otherDifferences(faster)).toEqual([expect.stringContaining('corner speed: 8 mm/s instead of 5 mm/s')])
+  })
+})
+
+describe('recipes and cards from files', () => {
+  const recipe = { ...STARTING_RECIPE, name: 'brisk', layerHeightMm: 0.08, nShells: 2 }
+  it('follows a recipe in everything it says', () => {
+    const read = readFormText(JSON.stringify(recipe))
+    expect(read.ok && read.label).toBe('recipe brisk')
+    const settings = read.ok ? read.apply(EXAMINE_DEFAULTS) : EXAMINE_DEFAULTS
+    expect([settings.layerHeightMm, settings.nShells, settings.recipe.name]).toEqual([0.08, 2, 'brisk'])
+  })
+  it('takes a card for what it says it is', () => {
+    const read = readFormText(JSON.stringify({ ...STARTING_FILAMENT, name: 'other PLA', diameterMm: 1.77 }))
+    expect(read.ok && read.label).toBe('filament card other PLA')
+    expect(read.ok && read.apply(EXAMINE_DEFAULTS).filament.diameterMm).toBe(1.77)
+  })
+  it('refuses with key, value and range', () => {
+    const read = readFormText(JSON.stringify({ ...recipe, flowShare: 95 }))
+    expect(read.ok).toBe(false)
+    expect(!read.ok && read.troubles[0]).toContain('flowShare is 95; it must be 0.7 to 1.3')
   })
 })

@@ -3,6 +3,7 @@
 import type { ExamineSettings } from '../engine/examine/index.ts'
 import { EXAMINE_DEFAULTS } from '../engine/examine/index.ts'
 import { takeStep } from './examine-run.ts'
+import { isFormFile, openForm } from './open-forms.ts'
 import * as state from './state.ts'
 
 /** Above this the tab would run out of memory before it could say so. */
@@ -31,21 +32,26 @@ const sourceOf = (file: File): state.Source => ({
   bytes: async () => new Uint8Array(await file.arrayBuffer()),
 })
 
-/** Takes files in: all of them can be chosen from then on, the first is opened. */
+/** Takes files in: figures can be chosen from then on, the first is opened; a recipe or a card is examined with. */
 export const openFiles = async (files: readonly File[]): Promise<void> => {
   const refused: string[] = []
-  const taken = files.filter((file) => {
-    if (file.size === 0) refused.push(`${file.name} is empty; choose a file with a mesh in it.`)
-    else if (file.size > MOST_BYTES)
-      refused.push(
-        `${file.name} has ${Math.round(file.size / 2 ** 20)} MB; a browser tab can hold up to ${MOST_BYTES / 2 ** 20}. Use the command for it.`,
-      )
-    else return true
-    return false
-  })
+  const isForm = await Promise.all(files.map(isFormFile))
+  const form = files.find((_, k) => isForm[k])
+  const taken = files
+    .filter((_, k) => !isForm[k])
+    .filter((file) => {
+      if (file.size === 0) refused.push(`${file.name} is empty; choose a file with a mesh in it.`)
+      else if (file.size > MOST_BYTES)
+        refused.push(
+          `${file.name} has ${Math.round(file.size / 2 ** 20)} MB; a browser tab can hold up to ${MOST_BYTES / 2 ** 20}. Use the command for it.`,
+        )
+      else return true
+      return false
+    })
   const fresh = taken.map(sourceOf).filter(({ id }) => !state.sources.value.some((known) => known.id === id))
   if (fresh.length) state.sources.value = [...state.sources.value, ...fresh]
   if (taken.length) await openSource(state.sources.value.find(({ id }) => id === sourceOf(taken[0]).id)!)
+  if (form) await openForm(form)
   if (refused.length) state.troubles.value = [...state.troubles.value, ...refused]
 }
 
@@ -70,7 +76,9 @@ export const listenForFiles = (): void => {
     const files = [...(event.dataTransfer?.files ?? [])]
     if (files.length) void openFiles(files)
     else
-      state.troubles.value = ['What was dropped holds no file. Drop a mesh file: STL, OBJ, PLY, OFF, 3MF, glTF or GLB.']
+      state.troubles.value = [
+        'What was dropped holds no file. Drop a mesh file (STL, OBJ, PLY, OFF, 3MF, glTF or GLB) or a recipe.',
+      ]
   })
   window.addEventListener('paste', (event) => {
     const files = [...(event.clipboardData?.files ?? [])]

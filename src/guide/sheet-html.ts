@@ -1,8 +1,10 @@
 // The sheet as one self-contained HTML file: no script, nothing loaded from elsewhere, two pages on A4 or Letter.
 // Question answered: will it come out, why not, what to change, as something to print, send or keep.
 
+import { roleIndex } from '../engine/beads/index.ts'
 import type { Examination } from '../engine/examine/index.ts'
 import type { Finding } from '../engine/findings/index.ts'
+import { surplusOfLayer } from '../engine/melt/index.ts'
 import {
   elevationSvg,
   escapeText,
@@ -94,7 +96,7 @@ const markOf = ({ rule, place, evidence }: Finding): PlanMark => {
 }
 
 /** The layer at the worst finding, in plan. */
-const worstSection = ({ findings, layers }: Examination): string => {
+const worstSection = ({ findings, layers, print }: Examination): string => {
   const worst = findings[0]
   if (!worst) return ''
   const { point, fromLayer, toLayer } = worst.place
@@ -107,11 +109,21 @@ const worstSection = ({ findings, layers }: Examination): string => {
   })
   const heightMm = layers.cutZ[layer].toFixed(2)
   const label = `Section ${heightMm} mm up, layer ${layer + 1}: ${worst.title}`
+  const laid = print && {
+    beads: {
+      ...print.plan,
+      stride: 3 as const,
+      fromBead: print.plan.layerStart[layer],
+      toBead: print.plan.layerStart[layer + 1],
+      isLeftOut: (bead: number) => print.plan.role[bead] === roleIndex('priming loop'),
+    },
+    plastic: surplusOfLayer(print.plan, layers, layer, print.recipe.flowShare, print.recipe.infillShare),
+  }
   const drawn = sectionSvg(
-    { solid: loops(layer), below: layer > 0 ? loops(layer - 1) : undefined, marks: [markOf(worst)], label },
+    { solid: loops(layer), below: layer > 0 ? loops(layer - 1) : undefined, marks: [markOf(worst)], label, ...laid },
     { widthPx: 340, heightPx: 230 },
   )
-  return `<figure class="plan">${drawn}<figcaption>Section ${heightMm} mm up, at the worst finding; dashed: the layer below.</figcaption></figure>`
+  return `<figure class="plan">${drawn}<figcaption>Section ${heightMm} mm up, at the worst finding; ${print ? 'beads to scale, fuller ink where plastic has no room; ' : ''}dashed: the layer below.</figcaption></figure>`
 }
 
 const findingsPart = (examination: Examination): string => {

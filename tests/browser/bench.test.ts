@@ -1,6 +1,7 @@
 // The bench in a real browser: open, drop, scrub, try and take back, stop, print, without a network.
 
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { STARTING_RECIPE } from '../../src/recipe/index.ts'
 import { dropFile, type Ground, layGround, openBench, openWithFin } from './open-bench.ts'
 import { BROKEN_STL, FIN_FIGURE } from './small-figures.ts'
 import { untilWhole } from './take-screens.ts'
@@ -170,7 +171,7 @@ describe('files', () => {
 
   test('settings are one step; what is out of range is said beside its field', async () => {
     const { page, close } = await openWithFin(ground)
-    await page.getByRole('button', { name: 'Size and layers' }).click()
+    await page.getByRole('button', { name: 'Size and recipe' }).click()
     await page.getByLabel('Layer height', { exact: true }).fill('9')
     await page.getByRole('button', { name: 'Examine with these' }).click()
     expect(await page.textContent('#layerHeightMm-help')).toContain('must lie between')
@@ -183,6 +184,58 @@ describe('files', () => {
     expect(await page.locator('dialog').textContent()).toContain('Take the last step back')
     await page.keyboard.press('Escape')
     await page.waitForSelector('dialog', { state: 'detached' })
+    await close()
+  })
+
+  test('a line of the recipe is a step; the flow remedy it calls for can be tried and taken back', async () => {
+    const { page, complaints, close } = await openWithFin(ground)
+    const set = async (percent: string) => {
+      await page.getByRole('button', { name: 'Size and recipe' }).click()
+      await page.getByLabel('Flow share', { exact: true }).fill(percent)
+      await page.getByRole('button', { name: 'Examine with these' }).click()
+    }
+    await set('300')
+    expect(await page.textContent('#flowShare-help')).toContain('must lie between 70 and 130 %')
+    await page.keyboard.press('Escape')
+    await page.waitForSelector('dialog', { state: 'detached' })
+    await set('115')
+    await page.waitForSelector('.steps [aria-current]:has-text("flow share 115 %")')
+    await untilWhole(page)
+    await page.getByRole('button', { name: 'Size and recipe' }).click()
+    expect(await page.locator('.field.differs').count()).toBe(1)
+    expect(await page.textContent('#flowShare-help')).toContain('Starting recipe: 95 %')
+    await page.keyboard.press('Escape')
+    await page.waitForSelector('dialog', { state: 'detached' })
+    const weight = async () => Number(/([\d.]+) g/.exec((await page.textContent('.scale-line')) ?? '')?.[1])
+    const heavy = await weight()
+    await page.locator('.look', { hasText: 'has no room' }).first().click()
+    const remedy = page.locator('.remedy:not(:disabled)', { hasText: 'lower the flow to' }).first()
+    await remedy.click()
+    await page.waitForSelector('.steps [aria-current]:has-text("lower the flow")')
+    await untilWhole(page)
+    expect(await weight()).toBeLessThan(0.95 * heavy)
+    await page.keyboard.press('Control+z')
+    await page.waitForSelector('.steps [aria-current]:has-text("flow share 115 %")')
+    await untilWhole(page)
+    expect(await weight()).toBe(heavy)
+    expect(complaints).toEqual([])
+    await close()
+  })
+
+  test('a dropped recipe is examined with; a wrong one is refused with key, value and range', async () => {
+    const { page, complaints, close } = await openWithFin(ground)
+    const recipe = { ...STARTING_RECIPE, name: 'two shells', nShells: 2, cornerSpeedMmPerS: 8 }
+    await dropFile(page, 'wrong.json', JSON.stringify({ ...recipe, nozzleC: 1950 }))
+    await page.locator('.troubles p').first().waitFor()
+    expect(await page.textContent('.troubles')).toContain('nozzleC is 1950; it must be 150 to 320 deg C')
+    await page.getByRole('button', { name: 'Understood' }).click()
+    await dropFile(page, 'two-shells.json', JSON.stringify(recipe))
+    await page.waitForSelector('.steps [aria-current]:has-text("recipe two shells")')
+    await untilWhole(page)
+    expect(await page.textContent('.title-block')).toContain('2 shells')
+    await page.getByRole('button', { name: 'Size and recipe' }).click()
+    expect(await page.textContent('.others')).toContain('corner speed: 8 mm/s instead of 5 mm/s')
+    expect(complaints).toEqual([])
     await close()
   })
 })

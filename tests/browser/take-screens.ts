@@ -49,11 +49,11 @@ const SHOTS: readonly Shot[] = [
   { name: 'keeper-print', width: 706, height: 1000, scheme: 'light' },
   { name: 'keeper-4k', width: 3840, height: 2160, scheme: 'light' },
   {
-    name: 'size-and-layers',
+    name: 'size-and-recipe',
     width: 900,
     height: 900,
     scheme: 'light',
-    prepare: (page) => page.getByRole('button', { name: 'Size and layers' }).click(),
+    prepare: (page) => page.getByRole('button', { name: 'Size and recipe' }).click(),
   },
 ]
 
@@ -92,7 +92,7 @@ export const takeScreens = async (
         await page.emulateMedia({ media: 'print' })
         await page.waitForTimeout(200)
       }
-      await page.screenshot({ path, fullPage: name !== 'size-and-layers', animations: 'disabled', timeout: 120_000 })
+      await page.screenshot({ path, fullPage: name !== 'size-and-recipe', animations: 'disabled', timeout: 120_000 })
       paths.push(path)
       await context.close()
     }

@@ -7,6 +7,12 @@ import { walkTo } from '../examine-run.ts'
 import { openFiles, openSource } from '../open-files.ts'
 import { dialog, sheet, sources, step, stepAt, steps, type Theme, theme } from '../state.ts'
 
+/** Minutes, and hours where there are any. */
+export const durationWords = (timeS: number): string => {
+  const minutes = Math.round(timeS / 60)
+  return minutes < 100 ? `${minutes} min` : `${Math.floor(minutes / 60)} h ${minutes % 60} min`
+}
+
 const scaleLine = (): string => {
   const { summary, figure, settings } = sheet.value
   if (!figure) return ''
@@ -22,8 +28,7 @@ const scaleLine = (): string => {
       `${summary.nLayers} layers of ${shown(settings.layerHeightMm, 2)} mm`,
       `bead ${shown(settings.beadWidthMm, 2)} mm`,
     )
-  if (summary?.massG && summary.printS)
-    parts.push(`${shown(summary.massG, 2)} g`, `${Math.round(summary.printS / 60)} min`)
+  if (summary?.massG && summary.printS) parts.push(`${shown(summary.massG, 1)} g`, durationWords(summary.printS))
   return parts.join(' · ')
 }
 
@@ -59,8 +64,8 @@ const Tools = () => {
         type="file"
         multiple
         tabIndex={-1}
-        aria-label="Mesh files"
-        accept=".stl,.obj,.ply,.off,.3mf,.gltf,.glb"
+        aria-label="Mesh or recipe files"
+        accept=".stl,.obj,.ply,.off,.3mf,.gltf,.glb,.json"
         onChange={(event) => {
           void openFiles([...(event.currentTarget.files ?? [])])
           event.currentTarget.value = ''
@@ -75,7 +80,7 @@ const Tools = () => {
           dialog.value = 'settings'
         }}
       >
-        Size and layers
+        Size and recipe
       </button>
       <button type="button" disabled={!canUndo()} onClick={() => void walkTo(stepAt.value - 1)}>
         Take back

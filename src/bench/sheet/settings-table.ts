@@ -1,11 +1,11 @@
-// The settings page as a table: every field with its unit, range, and the reason to change it.
+// The figure's, layers' and beads' lines of the settings page: every field with its unit, range, and the reason to change it.
 
 import { EXAMINE_RANGES, type ExamineSettings } from '../../engine/examine/index.ts'
 
 /** One number of the settings page. */
 export interface NumberField {
   readonly id: string
-  readonly group: 'The figure' | 'The print'
+  readonly group: 'The figure' | 'Layers and beads' | 'The recipe'
   readonly label: string
   readonly unit: string
   readonly least: number
@@ -33,7 +33,7 @@ const plainField = (
   rest: Omit<NumberField, 'id' | 'read' | 'write' | 'group' | 'least' | 'most' | 'unit'>,
 ): NumberField => ({
   id: key,
-  group: 'The print',
+  group: 'Layers and beads',
   unit: EXAMINE_RANGES[key].unit,
   least: EXAMINE_RANGES[key].from,
   most: EXAMINE_RANGES[key].to,
