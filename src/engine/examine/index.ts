@@ -1,8 +1,15 @@
 // Runs the rooms in order on one file: progress, cancel, partial results, reuse, effects of remedies.
 export { settingsAfter } from './changed.ts'
-export type { CodeDifference, CodeExamination, RoleSum } from './code-types.ts'
+export type {
+  CodeDifference,
+  CodeExamination,
+  CodeReport,
+  LayerFacts,
+  OutlineSource,
+  RoleSum,
+} from './code-types.ts'
 export { createExaminer, type Examiner, type ExamineTask } from './create-examiner.ts'
-export { type CodeFigure, examineCode } from './examine-code.ts'
+export { type CodeFigure, codeReport, examineCode, examineCodeFile } from './examine-code.ts'
 export { examineFigure } from './examine-figure.ts'
 export { checkSettings, EXAMINE_DEFAULTS, EXAMINE_RANGES, recipeInForce, withRecipe } from './settings.ts'
 export * from './types.ts'
