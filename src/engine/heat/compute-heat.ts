@@ -1,0 +1,234 @@
+// The temperature of the whole figure while it is laid, bead by bead.
+//
+// Cells of plastic arrive at the nozzle's temperature when the nozzle is there; heat passes between cells, to the air by the width of each
+// piece, to the bed, and comes from the nozzle. Layers below the nozzle move in short steps, deeper ones in longer ones (see bands.ts);
+// nothing is frozen. Enthalpy is carried, so that laid + nozzle + bed = stored + lost whatever the steps.
+
+import type { BeadPlan } from '../beads/index.ts'
+import { breathe, partOf, type Task } from '../kernel/index.ts'
+import type { Timeline } from '../timing/index.ts'
+import { createBands } from './bands.ts'
+import { closePass, createRecord, followCells, openPass } from './cell-record.ts'
+import { HEAT_DEFAULTS, type HeatConditions, type HeatOptions } from './conditions.ts'
+import { addPlastic, createField, storedJ } from './field.ts'
+import { findPieces } from './find-pieces.ts'
+import { type PassHealing, passHealing } from './healing.ts'
+import { layCells } from './lay-cells.ts'
+import { blockOver, nozzleOver } from './nozzle.ts'
+import { enthalpyAt, enthalpyTable, meanHeatCapacity } from './plastic.ts'
+import { quickHeatOf } from './quick-heat.ts'
+import { sweepRoom } from './step-field.ts'
+import { sumUp } from './sum-up.ts'
+import { surroundingsOf } from './surroundings.ts'
+import type { EnergyBalance, HeatResult } from './types.ts'
+
+/** Shortest step near the nozzle, s: the order in which the nozzle crosses a cell. */
+const SHORTEST_S = 0.02
+/** Tops farther below the nozzle than this feel no block, mm. */
+const BLOCK_REACH_MM = 4
+
+const assumptions = (options: HeatOptions, airMPerS: number): string[] => [
+  `Air at the part moves at ${airMPerS} m/s with the fan full; the quick answer shows 0.5 to 5 m/s.`,
+  `Cells of ${options.cellMm} mm, one cell a layer; steps of at most ${options.longestStepS} s near the nozzle.`,
+  `The room and the air have ${options.roomC} deg C; the bed hands over ${options.bedContactWPerM2K} W/(m2 K).`,
+  'Plastic arrives at the set nozzle temperature; priming loops and other figures on the bed warm nothing.',
+  'No heat of fusion: plastic that cools this fast does not crystallise.',
+  `Walls round hollows cool at ${Math.round(100 * options.insideShare)} % of outer ones.`,
+]
+
+/** Temperatures, softening, healing and the energy balance of a whole figure. */
+export const computeHeat = async (
+  plan: BeadPlan,
+  timeline: Timeline,
+  conditions: HeatConditions,
+  options: Partial<HeatOptions> = {},
+  task?: Task,
+): Promise<HeatResult> => {
+  const settings: HeatOptions = { ...HEAT_DEFAULTS, ...options }
+  const { filament, recipe } = conditions
+  const laid = await layCells(plan, timeline, settings.cellMm, partOf(task, 0, 0.08))
+  const pieces = findPieces(plan, laid)
+  await breathe(task)
+  const { grid } = laid
+  const { nLayers: nZ } = grid
+  const table = enthalpyTable(filament.heatCapacityJPerKgK)
+  const field = createField({
+    nX: grid.nX,
+    nY: grid.nY,
+    cellMm: grid.cellMm,
+    layerMm: plan.layerHeight,
+    densityGPerCm3: filament.densityGPerCm3,
+    conductivityWPerMK: filament.conductivityWPerMK,
+    table,
+    airC: settings.roomC,
+  })
+  const square = grid.cellMm * grid.cellMm
+  const half = plan.layerHeight[0] / 2
+  field.bedW = square / (1 / (settings.bedContactWPerM2K * 1e-6) + half / field.conductivity)
+  const around = surroundingsOf(field, pieces, conditions, settings)
+  const record = createRecord(field.fill.length, filament.softeningFromC)
+  const room = sweepRoom()
+  const bands = createBands(field, laid, room, (zone, dt) => followCells(field, zone, record, dt))
+
+  const nozzleAt = (layer: number): number =>
+    Number.isFinite(plan.nozzleC[layer]) ? plan.nozzleC[layer] : recipe.nozzleC
+  const meanCp = meanHeatCapacity(table, filament.glassTransitionC, recipe.nozzleC)
+  const alpha = filament.conductivityWPerMK / (filament.densityGPerCm3 * 1e-3 * meanCp)
+  const zero = enthalpyAt(table, settings.roomC)
+  const nozzle = { contactJ: 0, gapJ: 0, radiationJ: 0 }
+  let laidJ = 0
+  const nozzleContactShare = new Float64Array(nZ)
+  const nozzleGapShare = new Float64Array(nZ)
+  const nozzleRadiationShare = new Float64Array(nZ)
+  const { nX } = field
+  const nColumns = field.nX * field.nY
+  /** Highest layer laid so far in each column. */
+  const top = new Int32Array(nColumns).fill(-1)
+  const topZ = plan.layerTopZ
+  let next = 0
+  /** Where the nozzle was last, in cells. */
+  let nozzleX = field.nX / 2
+  let nozzleY = field.nY / 2
+  let healing: PassHealing | null = null
+
+  const land = (e: number, layer: number): void => {
+    const cell = laid.cell[e]
+    const volume = laid.volume[e]
+    const nozzleC = nozzleAt(layer)
+    const column = Math.floor(cell / nZ)
+    nozzleX = column % nX
+    nozzleY = Math.floor(column / nX)
+    const first = field.fill[cell] === 0
+    if (first) openPass(field, record, column * nZ, layer, healing)
+    const belowC = layer === 0 ? field.bedC : field.fill[cell - 1] > 0 ? field.celsius[cell - 1] : nozzleC
+    const extra = nozzleOver(
+      field,
+      around,
+      conditions,
+      alpha,
+      { cell, volume, overS: laid.overS[e], speed: timeline.meanSpeed[laid.bead[e]], nozzleC, belowC },
+      nozzle,
+    )
+    const jPerG = enthalpyAt(table, nozzleC)
+    const mass = volume * field.density
+    laidJ += mass * (jPerG - zero)
+    addPlastic(field, cell, volume, jPerG + extra / mass)
+    around.expose(cell)
+    if (first && layer > 0) around.expose(cell - 1)
+    if (layer > top[column]) top[column] = layer
+  }
+
+  /** Warms the free tops near the nozzle and moves the bands. */
+  const advance = (dt: number, layer: number): void => {
+    const { near } = bands
+    const nozzleC = nozzleAt(layer)
+    for (let r = 0; r < near.nXRuns; r++)
+      for (let x = near.xRuns[3 * r + 1]; x <= near.xRuns[3 * r + 2]; x++) {
+        const column = near.xRuns[3 * r] * nX + x
+        const z = top[column]
+        if (z >= near.from && topZ[layer] - topZ[z] < BLOCK_REACH_MM)
+          nozzle.radiationJ += blockOver(
+            field,
+            around,
+            column * nZ + z,
+            Math.hypot(x - nozzleX, near.xRuns[3 * r] - nozzleY) * grid.cellMm,
+            nozzleC,
+            dt,
+          )
+      }
+    bands.step(dt)
+  }
+
+  for (let layer = 0; layer < nZ; layer++) {
+    field.bedC = Number.isFinite(plan.bedC[layer]) ? plan.bedC[layer] : recipe.bedC
+    const before = { ...nozzle, laidJ }
+    if (around.setFan(plan.fanShare[layer])) for (let i = 0; i < field.fill.length; i++) around.expose(i)
+    bands.setTop(layer)
+    const from = timeline.layerS[layer]
+    const seconds = timeline.layerS[layer + 1] - from
+    const piece = pieces.layerStart[layer]
+    if (layer > 0 && pieces.layerStart[layer + 1] > piece) {
+      const width = pieces.widthMm[piece]
+      healing = passHealing(
+        filament,
+        {
+          layerMm: plan.layerHeight[layer],
+          nozzleC: nozzleAt(layer),
+          alpha,
+          untilS: seconds,
+          sideRate: (4 * alpha * (around.convection(piece) + around.radiation)) / (field.conductivity * width),
+        },
+        settings.roomC,
+      )
+    }
+    const n = Math.max(
+      1,
+      Math.ceil(seconds / Math.min(settings.longestStepS, Math.max(SHORTEST_S, seconds / settings.stepsPerLayer))),
+    )
+    const dt = seconds / n
+    for (let s = 0; s < n && dt > 0; s++) {
+      // Landings go to the nearest step, so that on the whole they are neither early nor late.
+      const until = from + (s + 0.5) * dt
+      while (next < laid.nLandings && laid.timeS[next] < until && laid.cell[next] % nZ === layer) land(next++, layer)
+      advance(dt, layer)
+      if (s % 16 === 15) await breathe(task)
+    }
+    while (next < laid.nLandings && laid.cell[next] % nZ === layer) land(next++, layer)
+    for (let c = 0; c < nColumns; c++) if (top[c] === layer) record.endC[c * nZ + layer] = field.celsius[c * nZ + layer]
+    const own = laidJ - before.laidJ
+    if (own > 0) {
+      nozzleContactShare[layer] = (nozzle.contactJ - before.contactJ) / own
+      nozzleGapShare[layer] = (nozzle.gapJ - before.gapJ) / own
+      nozzleRadiationShare[layer] = (nozzle.radiationJ - before.radiationJ) / own
+    }
+    task?.onProgress?.(0.08 + (0.87 * (layer + 1)) / nZ, 'Following the heat')
+    await breathe(task)
+  }
+  // The figure cools on: steps grow.
+  for (
+    let s = 0, dt = 0.1;
+    s < settings.afterS && nZ > 0;
+    s += dt, dt = Math.min(2, dt * 1.15, settings.afterS - s + 1e-9)
+  ) {
+    bands.step(dt)
+    await breathe(task)
+  }
+  bands.catchUp()
+  for (let c = 0; c < nColumns; c++)
+    for (let z = laid.low[c] + 1; z <= laid.high[c]; z++)
+      if (Number.isNaN(record.depthMm[c * nZ + z])) closePass(field, record, c * nZ, z)
+
+  const { beads, layers } = sumUp(plan, laid, pieces, record, filament.softeningToC, timeline.layerRealS)
+  const quick = quickHeatOf(plan, timeline, conditions, pieces, settings)
+  const { convectedJ, radiatedJ, bedJ } = field.sums
+  const stored = storedJ(field, settings.roomC)
+  const came = laidJ + nozzle.contactJ + nozzle.gapJ + nozzle.radiationJ
+  const energy: EnergyBalance = {
+    laidJ,
+    nozzleContactJ: nozzle.contactJ,
+    nozzleGapJ: nozzle.gapJ,
+    nozzleRadiationJ: nozzle.radiationJ,
+    bedJ,
+    convectedJ,
+    radiatedJ,
+    storedJ: stored,
+    imbalanceShare: came > 0 ? (came + bedJ - convectedJ - radiatedJ - stored) / came : 0,
+  }
+  task?.onProgress?.(1, 'Following the heat')
+  return {
+    kind: 'heat',
+    grid,
+    softFromC: filament.softeningFromC,
+    softToC: filament.softeningToC,
+    glassC: filament.glassTransitionC,
+    beads,
+    layers,
+    quick,
+    energy,
+    nozzleContactShare,
+    nozzleGapShare,
+    nozzleRadiationShare,
+    nUpdates: field.sums.nUpdates,
+    assumed: assumptions(settings, quick.airMPerS),
+  }
+}

@@ -1,0 +1,131 @@
+// What the heat room hands out: temperatures at landing, how deep each pass softens, healing, least layer times, the energy balance.
+
+/** Cells of the calculation: columns of square cells, one cell a layer. */
+export interface HeatGrid {
+  /** Side of a cell, mm. */
+  readonly cellMm: number
+  readonly nX: number
+  readonly nY: number
+  readonly nLayers: number
+  /** Corner of the cell (0, 0), mm. */
+  readonly x0: number
+  readonly y0: number
+}
+
+/** Where the heat came from and where it went, J. */
+export interface EnergyBalance {
+  /** Enthalpy of the plastic as it left the nozzle, above room temperature. */
+  readonly laidJ: number
+  /** From the nozzle's end into the bead under it, and through gap air into what stands beside it. */
+  readonly nozzleContactJ: number
+  readonly nozzleGapJ: number
+  /** Radiation of the nozzle's end and of the heater block. */
+  readonly nozzleRadiationJ: number
+  /** Net heat from the bed into the figure (negative: into the bed). */
+  readonly bedJ: number
+  readonly convectedJ: number
+  readonly radiatedJ: number
+  /** Left in the figure at the end, above room temperature. */
+  readonly storedJ: number
+  /** (laid + nozzle + bed - lost - stored) / (laid + nozzle), signed. */
+  readonly imbalanceShare: number
+}
+
+/** Values of single beads, each of length nBeads; NaN where the bead lies on the bed or over air only. */
+export interface BeadHeat {
+  /** Mean and greatest temperature of the plastic just under the bead as it lands, deg C. */
+  readonly belowC: Float32Array
+  readonly belowMostC: Float32Array
+  /** Greatest depth below the bead, mm and layers, that its pass brought to the lower softening temperature or found there. */
+  readonly softDepthMm: Float32Array
+  readonly softDepthLayers: Float32Array
+  /** Depth that was soft at the moment the bead landed, mm, greatest of the bead. */
+  readonly standingSoftMm: Float32Array
+  /** Seconds above the lower softening temperature after laying, until it is first below; mean of the bead. */
+  readonly softS: Float32Array
+  /** How often, and for how many seconds in all, the bead was softened again later; mean of the bead. */
+  readonly resoftenedTimes: Float32Array
+  readonly resoftenedS: Float32Array
+  /** Healing with the layer below, 0-1, mean of the bead. */
+  readonly healing: Float32Array
+}
+
+/** Values of layers, each of length nLayers; NaN where there is none (the first layer has no plastic below). */
+export interface LayerHeat {
+  /** Mean over the laid plastic of the temperature just under the nozzle at landing, deg C. */
+  readonly belowC: Float64Array
+  /** The same mean for the layer's hottest piece, its middle (xy per layer, mm; length 2*nLayers) and its width 4 area / perimeter, mm. */
+  readonly belowPieceC: Float64Array
+  readonly belowPieceAt: Float64Array
+  readonly belowPieceWidthMm: Float64Array
+  /** Greatest at any place, as a rule where the layer begins right where the last one ended, deg C. */
+  readonly belowMostC: Float64Array
+  /** Share of the layer's plastic that lands on plastic above the lower, and above the upper softening temperature, 0-1. */
+  readonly onSoftShare: Float64Array
+  readonly onSoftThroughoutShare: Float64Array
+  /** Depth softened by the layer's passes: mean and greatest, mm; mean in layers; and mean of the hottest piece, mm. */
+  readonly softDepthMm: Float64Array
+  readonly softDepthMostMm: Float64Array
+  readonly softDepthLayers: Float64Array
+  readonly softDepthPieceMm: Float64Array
+  /** Depth already soft when the nozzle comes back: mean and greatest, mm. */
+  readonly standingSoftMm: Float64Array
+  readonly standingSoftMostMm: Float64Array
+  /** Standing soft depth over the width of the part there, greatest of the layer: above about 1 the soft stub leans. No source. */
+  readonly softStub: Float64Array
+  readonly softS: Float64Array
+  readonly resoftenedTimes: Float64Array
+  readonly resoftenedS: Float64Array
+  /** Healing with the layer below: mean and least, 0-1. */
+  readonly healing: Float64Array
+  readonly healingLeast: Float64Array
+  /** Temperature of the layer's plastic when the layer ends, mean, deg C. */
+  readonly endC: Float64Array
+  /** Real layer time, s. */
+  readonly realS: Float64Array
+}
+
+/** The same questions answered piece by piece in a layer model; quick, and for a range of air speeds. */
+export interface QuickHeat {
+  readonly kind: 'quick-heat'
+  readonly nLayers: number
+  readonly airMPerS: number
+  /** Per layer: temperature of the top just before the nozzle comes back, hottest piece of the layer, deg C. */
+  readonly topC: Float64Array
+  /** Real layer time, and least layer time: the shortest steady one at which the hottest piece's top is back below the limit, s. */
+  readonly realS: Float64Array
+  readonly leastS: Float64Array
+  /** The same for each air speed of `airSpeeds`, rows of nLayers. */
+  readonly airSpeeds: readonly number[]
+  readonly topAtAirC: readonly Float64Array[]
+  readonly leastAtAirS: readonly Float64Array[]
+  /** Wait that would be needed beside the real layer time, s, and share of the layer's speed that gives it instead, 0-1. */
+  readonly pauseS: Float64Array
+  readonly speedShare: Float64Array
+  /** Width of the piece that decides (4 area / perimeter), mm, and its middle, xy per layer. */
+  readonly decidingWidthMm: Float64Array
+  readonly decidingAt: Float64Array
+  /** Limit that leastS holds to, deg C. */
+  readonly limitC: number
+}
+
+export interface HeatResult {
+  readonly kind: 'heat'
+  readonly grid: HeatGrid
+  /** Band within which the plastic gives way, and middle of the glass transition, deg C. */
+  readonly softFromC: number
+  readonly softToC: number
+  readonly glassC: number
+  readonly beads: BeadHeat
+  readonly layers: LayerHeat
+  readonly quick: QuickHeat
+  readonly energy: EnergyBalance
+  /** Heat brought by the nozzle beside the beads' own, share of the beads' enthalpy per layer: contact, gap air, radiation. */
+  readonly nozzleContactShare: Float64Array
+  readonly nozzleGapShare: Float64Array
+  readonly nozzleRadiationShare: Float64Array
+  /** Cell updates made, for benchmarks. */
+  readonly nUpdates: number
+  /** One sentence for each assumption. */
+  readonly assumed: readonly string[]
+}
