@@ -62,11 +62,3 @@ export const seesDisc = (r: number, h: number, aside = 0): number => {
   const q = h * h + aside * aside
   return (1 - (q - r * r) / Math.sqrt((q + r * r) ** 2 - 4 * r * r * aside * aside)) / 2
 }
-
-/** View factor between coaxial discs of radius r1 and r2 at a distance (Incropera, table 13.2). */
-export const discToDisc = (r1: number, r2: number, distance: number): number => {
-  const R1 = r1 / distance
-  const R2 = r2 / distance
-  const s = 1 + (1 + R2 * R2) / (R1 * R1)
-  return (s - Math.sqrt(s * s - 4 * (r2 / r1) ** 2)) / 2
-}

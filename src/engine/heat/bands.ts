@@ -2,9 +2,9 @@
 
 import type { HeatField } from './field.ts'
 import { type SweepRoom, stepField } from './step-field.ts'
-import { type ColumnReach, createZone, setZone, type Zone } from './zone.ts'
+import { createZone, type RowReach, setZone, type Zone } from './zone.ts'
 
-/** Depth below the top to which a band has full weight, and over which it hands over to the next, mm; longest step, s. */
+/** Depth below the top to which a band has full weight, and over which it hands over to the next, mm; step of the longer bands, s; layers that take long stretch the middle one. */
 export interface BandPlan {
   readonly nearMm: number
   readonly nearHandOverMm: number
@@ -16,15 +16,15 @@ export interface BandPlan {
 export const BAND_PLAN: BandPlan = Object.freeze({
   nearMm: 0.7,
   nearHandOverMm: 0.7,
-  middleMm: 4,
-  middleHandOverMm: 2,
+  middleMm: 2.5,
+  middleHandOverMm: 1.5,
   middleStepS: 0.8,
-  deepStepS: 5,
+  deepStepS: 6,
 })
 
 export interface Bands {
   /** Sets the bands for a top layer. */
-  readonly setTop: (layer: number) => void
+  readonly setTop: (layer: number, layerS: number) => void
   /** One short step near the nozzle; the longer bands follow when their time has come. */
   readonly step: (dt: number) => void
   /** Moves the longer bands up to the present. */
@@ -35,7 +35,7 @@ export interface Bands {
 /** @param after called when a band has been moved */
 export const createBands = (
   field: HeatField,
-  reach: ColumnReach,
+  reach: RowReach,
   room: SweepRoom,
   after: (zone: Zone, dt: number) => void,
   plan: BandPlan = BAND_PLAN,
@@ -46,13 +46,15 @@ export const createBands = (
   const topOf = new Float64Array(field.nZ)
   for (let z = 0, h = 0; z < field.nZ; z++) topOf[z] = h += field.layerMm[z]
   let middleS = 0
+  let middleStepS = plan.middleStepS
   let deepS = 0
 
   const share = (depth: number, full: number, handOver: number): number =>
     Math.min(1, Math.max(0, 1 - (depth - full) / handOver))
-  const setTop = (layer: number): void => {
+  const setTop = (layer: number, layerS: number): void => {
     // What is pending belongs to the old weights.
     if (middleS > 0) moveMiddle()
+    middleStepS = Math.min(2, Math.max(plan.middleStepS, layerS / 16))
     const depth = (z: number): number => topOf[layer] - topOf[z]
     const lowest = (mm: number): number => {
       let z = layer
@@ -65,7 +67,7 @@ export const createBands = (
     const middleTo = plan.middleMm + plan.middleHandOverMm
     const isNear = (z: number): number => share(depth(z), plan.nearMm, plan.nearHandOverMm)
     const notDeep = (z: number): number => share(depth(z), plan.middleMm, plan.middleHandOverMm)
-    setZone(field, near, under(nearTo), layer, isNear)
+    setZone(near, under(nearTo), layer, isNear)
     const highestMiddle = (): number => {
       let z = layer
       while (z >= 0 && isNear(z) === 1) z--
@@ -78,9 +80,9 @@ export const createBands = (
     }
     // And one more at the upper end.
     const m = highestMiddle()
-    setZone(field, middle, under(middleTo), m < 0 ? -1 : Math.min(layer, m + 1), (z) => (1 - isNear(z)) * notDeep(z))
+    setZone(middle, under(middleTo), m < 0 ? -1 : Math.min(layer, m + 1), (z) => (1 - isNear(z)) * notDeep(z))
     const d = highestDeep()
-    setZone(field, deep, 0, d < 0 ? -1 : Math.min(layer, d + 1), (z) => 1 - notDeep(z))
+    setZone(deep, 0, d < 0 ? -1 : Math.min(layer, d + 1), (z) => 1 - notDeep(z))
   }
   const move = (zone: Zone, dt: number): void => {
     if (zone.to < zone.from) return
@@ -102,7 +104,7 @@ export const createBands = (
       move(near, dt)
       middleS += dt
       deepS += dt
-      if (middleS >= plan.middleStepS * 0.999) moveMiddle()
+      if (middleS >= middleStepS * 0.999) moveMiddle()
       if (deepS >= plan.deepStepS * 0.999) moveDeep()
     },
     catchUp: () => {

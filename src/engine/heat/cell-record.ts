@@ -1,6 +1,6 @@
 // What each cell lives through: its temperature at landing below it, how deep the pass softened, time above softening, healing.
 
-import type { HeatField } from './field.ts'
+import { type HeatField, layerOf } from './field.ts'
 import { healingSum, type PassHealing } from './healing.ts'
 import type { Zone } from './zone.ts'
 
@@ -40,23 +40,24 @@ export const createRecord = (nCells: number, softC: number): CellRecord => ({
   endC: new Float32Array(nCells).fill(Number.NaN),
 })
 
-/** Depth below the top of layer z that is at or above the limit without a break: whole layers, and a share of the next by a straight line. */
+/** Depth below the top of a cell that is at or above the limit without a break: whole layers, and a share of the next by a straight line. */
 const depthBelow = (
   field: HeatField,
   values: Float32Array,
-  column: number,
-  z: number,
+  cell: number,
   limit: number,
 ): { mm: number; layers: number } => {
   const { fill, layerMm } = field
+  const down = field.nX * field.nY
   let mm = 0
   let layers = 0
-  for (let k = z; k >= 0 && fill[column + k] > 0; k--) {
-    const t = values[column + k]
+  let k = layerOf(field, cell)
+  for (let i = cell; i >= 0 && fill[i] > 0; i -= down, k--) {
+    const t = values[i]
     if (t < limit) {
       // Straight between the middles of this cell and the one above it.
-      if (k < z) {
-        const above = values[column + k + 1]
+      if (i < cell) {
+        const above = values[i + down]
         const span = (layerMm[k] + layerMm[k + 1]) / 2
         const beyond = ((above - limit) / (above - t)) * span - layerMm[k + 1] / 2
         mm += beyond
@@ -70,50 +71,41 @@ const depthBelow = (
   return { mm, layers }
 }
 
-/** Notes how deep the pass that laid the column's cell at layer z softened what is below; call before the next landing and at the end. */
-export const closePass = (field: HeatField, record: CellRecord, column: number, z: number): void => {
-  if (Number.isNaN(record.belowC[column + z])) return
-  const { mm, layers } = depthBelow(field, record.peak, column, z - 1, record.softC)
-  record.depthMm[column + z] = mm
-  record.depthLayers[column + z] = layers
+/** Notes how deep the pass that laid the cell softened what is below; call before the next landing in its column and at the end. */
+export const closePass = (field: HeatField, record: CellRecord, cell: number): void => {
+  if (Number.isNaN(record.belowC[cell])) return
+  const { mm, layers } = depthBelow(field, record.peak, cell - field.nX * field.nY, record.softC)
+  record.depthMm[cell] = mm
+  record.depthLayers[cell] = layers
 }
 
-/** Notes the landing of the first plastic of the cell at layer z, just before it is put there. */
-export const openPass = (
-  field: HeatField,
-  record: CellRecord,
-  column: number,
-  z: number,
-  healing: PassHealing | null,
-): void => {
+/** Notes the landing of the first plastic of a cell, just before it is put there. */
+export const openPass = (field: HeatField, record: CellRecord, cell: number, healing: PassHealing | null): void => {
   const { celsius, fill } = field
-  if (z === 0 || fill[column + z - 1] === 0) return
-  closePass(field, record, column, z - 1)
-  const belowC = celsius[column + z - 1]
-  record.belowC[column + z] = belowC
-  record.standingMm[column + z] = depthBelow(field, celsius, column, z - 1, record.softC).mm
-  for (let k = z - 1; k >= 0 && fill[column + k] > 0 && record.peak[column + k] > field.airC + 1; k--)
-    record.peak[column + k] = celsius[column + k]
+  const down = field.nX * field.nY
+  const under = cell - down
+  if (under < 0 || fill[under] === 0) return
+  closePass(field, record, under)
+  const belowC = celsius[under]
+  record.belowC[cell] = belowC
+  record.standingMm[cell] = depthBelow(field, celsius, under, record.softC).mm
+  for (let i = under; i >= 0 && fill[i] > 0 && record.peak[i] > field.airC + 1; i -= down) record.peak[i] = celsius[i]
   if (!healing) return
-  for (let j = 0; j < healing.nJoints && z - j > 0 && fill[column + z - j - 1] > 0; j++)
-    record.healing[column + z - j] += healingSum(healing, j, belowC)
+  for (let j = 0, i = cell; j < healing.nJoints && i >= down && fill[i - down] > 0; j++, i -= down)
+    record.healing[i] += healingSum(healing, j, belowC)
 }
 
 /** Follows every cell of the band after a step of dt seconds. */
 export const followCells = (field: HeatField, zone: Zone, record: CellRecord, dt: number): void => {
-  const { celsius, fill, nX, nZ } = field
+  const { celsius, fill, nX, nY } = field
   const { peak, isSoft, times, firstS, laterS, softC } = record
-  const { from, to, cell } = zone
-  const { low, high } = zone.reach
-  for (let r = 0; r < zone.nXRuns; r++) {
-    const y = zone.xRuns[3 * r]
-    for (let x = zone.xRuns[3 * r + 1]; x <= zone.xRuns[3 * r + 2]; x++) {
-      const c = y * nX + x
-      const column = c * nZ
-      const z0 = low[c] > from ? low[c] : from
-      const z1 = high[c] < to ? high[c] : to
-      for (let z = z0; z <= z1; z++) {
-        const i = column + z
+  const { first, last } = zone.reach
+  for (let z = zone.from; z <= zone.to; z++) {
+    const share = dt * zone.cell[z]
+    for (let y = 1; y < nY - 1; y++) {
+      const row = (z * nY + y) * nX
+      const end = row + last[z * nY + y]
+      for (let i = row + first[z * nY + y]; i <= end; i++) {
         const t = celsius[i]
         if (t > peak[i]) peak[i] = t
         if (t >= softC) {
@@ -122,8 +114,8 @@ export const followCells = (field: HeatField, zone: Zone, record: CellRecord, dt
             isSoft[i] = 1
             if (times[i] < 255) times[i]++
           }
-          if (times[i] <= 1) firstS[i] += dt * cell[z]
-          else laterS[i] += dt * cell[z]
+          if (times[i] <= 1) firstS[i] += share
+          else laterS[i] += share
         } else isSoft[i] = 0
       }
     }

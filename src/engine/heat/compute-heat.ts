@@ -21,6 +21,7 @@ import { sweepRoom } from './step-field.ts'
 import { sumUp } from './sum-up.ts'
 import { surroundingsOf } from './surroundings.ts'
 import type { EnergyBalance, HeatResult } from './types.ts'
+import { rowReach } from './zone.ts'
 
 /** Shortest step near the nozzle, s: the order in which the nozzle crosses a cell. */
 const SHORTEST_S = 0.02
@@ -68,7 +69,9 @@ export const computeHeat = async (
   const around = surroundingsOf(field, pieces, conditions, settings)
   const record = createRecord(field.fill.length, filament.softeningFromC)
   const room = sweepRoom()
-  const bands = createBands(field, laid, room, (zone, dt) => followCells(field, zone, record, dt))
+  const bands = createBands(field, rowReach(laid.fill, field.nX, field.nY, nZ), room, (zone, dt) =>
+    followCells(field, zone, record, dt),
+  )
 
   const nozzleAt = (layer: number): number =>
     Number.isFinite(plan.nozzleC[layer]) ? plan.nozzleC[layer] : recipe.nozzleC
@@ -95,12 +98,12 @@ export const computeHeat = async (
     const cell = laid.cell[e]
     const volume = laid.volume[e]
     const nozzleC = nozzleAt(layer)
-    const column = Math.floor(cell / nZ)
+    const column = cell - layer * nColumns
     nozzleX = column % nX
     nozzleY = Math.floor(column / nX)
     const first = field.fill[cell] === 0
-    if (first) openPass(field, record, column * nZ, layer, healing)
-    const belowC = layer === 0 ? field.bedC : field.fill[cell - 1] > 0 ? field.celsius[cell - 1] : nozzleC
+    if (first) openPass(field, record, cell, healing)
+    const belowC = layer === 0 ? field.bedC : field.fill[cell - nColumns] > 0 ? field.celsius[cell - nColumns] : nozzleC
     const extra = nozzleOver(
       field,
       around,
@@ -114,7 +117,7 @@ export const computeHeat = async (
     laidJ += mass * (jPerG - zero)
     addPlastic(field, cell, volume, jPerG + extra / mass)
     around.expose(cell)
-    if (first && layer > 0) around.expose(cell - 1)
+    if (first && layer > 0) around.expose(cell - nColumns)
     if (layer > top[column]) top[column] = layer
   }
 
@@ -122,19 +125,12 @@ export const computeHeat = async (
   const advance = (dt: number, layer: number): void => {
     const { near } = bands
     const nozzleC = nozzleAt(layer)
-    for (let r = 0; r < near.nXRuns; r++)
-      for (let x = near.xRuns[3 * r + 1]; x <= near.xRuns[3 * r + 2]; x++) {
-        const column = near.xRuns[3 * r] * nX + x
-        const z = top[column]
-        if (z >= near.from && topZ[layer] - topZ[z] < BLOCK_REACH_MM)
-          nozzle.radiationJ += blockOver(
-            field,
-            around,
-            column * nZ + z,
-            Math.hypot(x - nozzleX, near.xRuns[3 * r] - nozzleY) * grid.cellMm,
-            nozzleC,
-            dt,
-          )
+    for (let y = 1; y < field.nY - 1; y++)
+      for (let x = 1; x < nX - 1; x++) {
+        const z = top[y * nX + x]
+        if (z < near.from || topZ[layer] - topZ[z] > BLOCK_REACH_MM) continue
+        const aside = Math.hypot(x - nozzleX, y - nozzleY) * grid.cellMm
+        nozzle.radiationJ += blockOver(field, around, z * nColumns + y * nX + x, aside, nozzleC, dt)
       }
     bands.step(dt)
   }
@@ -143,9 +139,9 @@ export const computeHeat = async (
     field.bedC = Number.isFinite(plan.bedC[layer]) ? plan.bedC[layer] : recipe.bedC
     const before = { ...nozzle, laidJ }
     if (around.setFan(plan.fanShare[layer])) for (let i = 0; i < field.fill.length; i++) around.expose(i)
-    bands.setTop(layer)
     const from = timeline.layerS[layer]
     const seconds = timeline.layerS[layer + 1] - from
+    bands.setTop(layer, seconds)
     const piece = pieces.layerStart[layer]
     if (layer > 0 && pieces.layerStart[layer + 1] > piece) {
       const width = pieces.widthMm[piece]
@@ -169,12 +165,14 @@ export const computeHeat = async (
     for (let s = 0; s < n && dt > 0; s++) {
       // Landings go to the nearest step, so that on the whole they are neither early nor late.
       const until = from + (s + 0.5) * dt
-      while (next < laid.nLandings && laid.timeS[next] < until && laid.cell[next] % nZ === layer) land(next++, layer)
+      while (next < laid.nLandings && laid.timeS[next] < until && laid.cell[next] < (layer + 1) * nColumns)
+        land(next++, layer)
       advance(dt, layer)
       if (s % 16 === 15) await breathe(task)
     }
-    while (next < laid.nLandings && laid.cell[next] % nZ === layer) land(next++, layer)
-    for (let c = 0; c < nColumns; c++) if (top[c] === layer) record.endC[c * nZ + layer] = field.celsius[c * nZ + layer]
+    while (next < laid.nLandings && laid.cell[next] < (layer + 1) * nColumns) land(next++, layer)
+    for (let c = 0; c < nColumns; c++)
+      if (top[c] === layer) record.endC[layer * nColumns + c] = field.celsius[layer * nColumns + c]
     const own = laidJ - before.laidJ
     if (own > 0) {
       nozzleContactShare[layer] = (nozzle.contactJ - before.contactJ) / own
@@ -194,9 +192,8 @@ export const computeHeat = async (
     await breathe(task)
   }
   bands.catchUp()
-  for (let c = 0; c < nColumns; c++)
-    for (let z = laid.low[c] + 1; z <= laid.high[c]; z++)
-      if (Number.isNaN(record.depthMm[c * nZ + z])) closePass(field, record, c * nZ, z)
+  for (let i = nColumns; i < record.depthMm.length; i++)
+    if (Number.isNaN(record.depthMm[i])) closePass(field, record, i)
 
   const { beads, layers } = sumUp(plan, laid, pieces, record, filament.softeningToC, timeline.layerRealS)
   const quick = quickHeatOf(plan, timeline, conditions, pieces, settings)

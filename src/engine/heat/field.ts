@@ -1,6 +1,6 @@
-// The temperature field: cells in columns that stand on the bed, contiguous upwards, with an empty border all round.
+// The temperature field: layers of rows of cells, with an empty border all round in the plane.
 //
-// Cell i of column (x, y) at layer z has index (y * nX + x) * nZ + z. An empty cell has fill 0: no heat passes it, so that no neighbour
+// Cell (x, y) of layer z has index (z * nY + y) * nX + x. An empty cell has fill 0: no heat passes it, so that no neighbour
 // needs to be asked for. Between two cells heat passes through the smaller of their two fills.
 
 import { type EnthalpyTable, enthalpyAt, temperatureAt } from './plastic.ts'
@@ -89,15 +89,19 @@ export const createField = (shape: FieldShape): HeatField => {
   }
 }
 
-/** Index of the lowest cell of a column; x and y count without the border. */
-export const columnOf = (field: HeatField, x: number, y: number): number => ((y + 1) * field.nX + x + 1) * field.nZ
+/** Index of a cell; x and y count without the border. */
+export const cellAt = (field: HeatField, x: number, y: number, z: number): number =>
+  (z * field.nY + y + 1) * field.nX + x + 1
+
+/** Layer of a cell. */
+export const layerOf = (field: HeatField, cell: number): number => Math.floor(cell / (field.nX * field.nY))
 
 /** Room of a full cell of a layer, mm3. */
 export const cellRoom = (field: HeatField, z: number): number => field.cellMm * field.cellMm * field.layerMm[z]
 
 /** Puts plastic into a cell: what is there already is mixed with it. @param volume mm3 @param jPerG its specific enthalpy */
 export const addPlastic = (field: HeatField, cell: number, volume: number, jPerG: number): void => {
-  const room = cellRoom(field, cell % field.nZ)
+  const room = cellRoom(field, layerOf(field, cell))
   const before = field.fill[cell] * room
   const after = before + volume
   field.fill[cell] = after / room
@@ -111,7 +115,7 @@ export const addHeat = (field: HeatField, cell: number, joules: number): void =>
   setEnthalpy(
     field,
     cell,
-    field.enthalpy[cell] + joules / (field.fill[cell] * cellRoom(field, cell % field.nZ) * field.density),
+    field.enthalpy[cell] + joules / (field.fill[cell] * cellRoom(field, layerOf(field, cell)) * field.density),
   )
 
 const setEnthalpy = (field: HeatField, cell: number, jPerG: number): void => {
@@ -121,15 +125,16 @@ const setEnthalpy = (field: HeatField, cell: number, jPerG: number): void => {
   field.enthalpy[cell] = jPerG
   field.celsius[cell] = temperatureAt(table, jPerG)
   field.work[cell] = field.celsius[cell]
-  field.capacity[cell] = field.fill[cell] * cellRoom(field, cell % field.nZ) * field.density * table.heatCapacity[i]
+  field.capacity[cell] =
+    field.fill[cell] * cellRoom(field, layerOf(field, cell)) * field.density * table.heatCapacity[i]
 }
 
 /** Heat in the field above a temperature, J. */
 export const storedJ = (field: HeatField, fromC: number): number => {
-  const { fill, enthalpy, nZ, density } = field
+  const { fill, enthalpy, density } = field
   const zero = enthalpyAt(field.table, fromC)
   let sum = 0
   for (let i = 0; i < fill.length; i++)
-    if (fill[i] > 0) sum += fill[i] * cellRoom(field, i % nZ) * density * (enthalpy[i] - zero)
+    if (fill[i] > 0) sum += fill[i] * cellRoom(field, layerOf(field, i)) * density * (enthalpy[i] - zero)
   return sum
 }

@@ -74,21 +74,21 @@ export const findPieces = (plan: BeadPlan, laid: LaidCells): Pieces => {
       const c = stack[--top]
       for (const step of four) {
         const next = c + step
-        if (next < 0 || next >= nColumns || outside[next] === 1 || fill[next * nZ + z] > 0) continue
+        if (next < 0 || next >= nColumns || outside[next] === 1 || fill[z * nColumns + next] > 0) continue
         // The border is one frame: a step that leaves a row at its end comes out in the border again.
         outside[next] = 1
         stack[top++] = next
       }
     }
     for (let c = 0; c < nColumns; c++) {
-      if (fill[c * nZ + z] === 0 || of[c * nZ + z] >= 0) continue
+      if (fill[z * nColumns + c] === 0 || of[z * nColumns + c] >= 0) continue
       const id = rows.length
       const row = { plastic: 0, outline: 0, faces: 0, x: 0, y: 0 }
-      of[c * nZ + z] = id
+      of[z * nColumns + c] = id
       stack[top++] = c
       while (top > 0) {
         const at = stack[--top]
-        const f = fill[at * nZ + z]
+        const f = fill[z * nColumns + at]
         row.plastic += f
         row.x += f * (at % rowX)
         row.y += f * Math.floor(at / rowX)
@@ -96,7 +96,7 @@ export const findPieces = (plan: BeadPlan, laid: LaidCells): Pieces => {
         let shut = 0
         for (const step of eight) {
           const next = at + step
-          const i = next * nZ + z
+          const i = z * nColumns + next
           if (fill[i] > 0) {
             if (of[i] < 0) {
               of[i] = id
@@ -108,8 +108,8 @@ export const findPieces = (plan: BeadPlan, laid: LaidCells): Pieces => {
           if (outside[next] === 1) open += w
           else shut += w
         }
-        outsideMm2[at * nZ + z] = open
-        insideMm2[at * nZ + z] = shut
+        outsideMm2[z * nColumns + at] = open
+        insideMm2[z * nColumns + at] = shut
         row.faces += open
       }
       rows.push(row)
@@ -117,7 +117,7 @@ export const findPieces = (plan: BeadPlan, laid: LaidCells): Pieces => {
     // Hollows belong to the piece beside them.
     let holder = -1
     for (let c = 0; c < nColumns; c++) {
-      const id = of[c * nZ + z]
+      const id = of[z * nColumns + c]
       if (id >= 0) holder = id
       else if (outside[c] === 0 && holder >= 0) rows[holder].outline++
     }
@@ -157,18 +157,18 @@ export const findPieces = (plan: BeadPlan, laid: LaidCells): Pieces => {
   const shared: number[] = []
   const found = new Map<number, number>()
   const links: Map<number, number>[] = rows.map(() => found)
-  for (let c = 0; c < nColumns; c++)
-    for (let z = laid.low[c]; z <= laid.high[c]; z++) {
-      const i = c * nZ + z
+  for (let z = 0; z < nZ; z++)
+    for (let c = 0; c < nColumns; c++) {
+      const i = z * nColumns + c
       const id = of[i]
       if (id < 0) continue
       const side = cellMm * plan.layerHeight[z]
       outsideMm2[i] *= side * scale[id]
       insideMm2[i] *= side
-      if (z === 0 || of[i - 1] < 0) continue
+      if (z === 0 || of[i - nColumns] < 0) continue
       if (links[id] === found) links[id] = new Map()
-      const area = Math.min(1, fill[i], fill[i - 1]) * cellMm * cellMm
-      links[id].set(of[i - 1], (links[id].get(of[i - 1]) ?? 0) + area)
+      const area = Math.min(1, fill[i], fill[i - nColumns]) * cellMm * cellMm
+      links[id].set(of[i - nColumns], (links[id].get(of[i - nColumns]) ?? 0) + area)
     }
   for (let i = 0; i < n; i++) {
     for (const [id, area] of links[i]) {

@@ -21,9 +21,6 @@ export interface LaidCells {
   readonly volume: Float32Array
   /** Final share of each cell that is plastic. */
   readonly fill: Float32Array
-  /** Lowest and highest layer with plastic by column. */
-  readonly low: Int32Array
-  readonly high: Int32Array
 }
 
 const SLIVER = 0.3
@@ -110,12 +107,12 @@ export const layCells = async (plan: BeadPlan, timeline: Timeline, cellMm: numbe
         const column = (cy + 1) * rowX + cx + 1
         let e = lastOf[column]
         if (e < 0 || landings.bead[e] !== b || timeS - landings.timeS[e] > ONE_LANDING_S) {
-          e = landings.add(column * nZ + layer, b, timeS)
+          e = landings.add(layer * nColumns + column, b, timeS)
           lastOf[column] = e
         }
         landings.volume[e] += volume
         landings.overS[e] += overS
-        fill[column * nZ + layer] += volume / room
+        fill[layer * nColumns + column] += volume / room
       }
       if (!(weight > 0)) {
         // A point deposit: a round patch of its width.
@@ -167,15 +164,7 @@ export const layCells = async (plan: BeadPlan, timeline: Timeline, cellMm: numbe
     }
   }
   const { n } = landings
-  joinSlivers(landings, fill, rowX, nZ)
-  const low = new Int32Array(nColumns).fill(nZ)
-  const high = new Int32Array(nColumns).fill(-1)
-  for (let c = 0; c < nColumns; c++)
-    for (let z = 0; z < nZ; z++) {
-      if (fill[c * nZ + z] === 0) continue
-      if (low[c] === nZ) low[c] = z
-      high[c] = z
-    }
+  joinSlivers(landings, fill, rowX)
   return {
     grid: { cellMm, nX, nY, nLayers: nZ, x0, y0 },
     nLandings: n,
@@ -185,19 +174,17 @@ export const layCells = async (plan: BeadPlan, timeline: Timeline, cellMm: numbe
     overS: landings.overS.slice(0, n),
     volume: landings.volume.slice(0, n),
     fill,
-    low,
-    high,
   }
 }
 
 /** Hands the plastic of nearly empty cells to their fullest neighbour in the same layer. */
-const joinSlivers = (landings: Landings, fill: Float32Array, rowX: number, nZ: number): void => {
+const joinSlivers = (landings: Landings, fill: Float32Array, rowX: number): void => {
   const to = new Map<number, number>()
   for (let e = 0; e < landings.n; e++) {
     const cell = landings.cell[e]
     if (fill[cell] >= SLIVER || to.has(cell)) continue
     let best = -1
-    for (const step of [nZ, -nZ, rowX * nZ, -rowX * nZ])
+    for (const step of [1, -1, rowX, -rowX])
       if (fill[cell + step] >= SLIVER && (best < 0 || fill[cell + step] > fill[best])) best = cell + step
     if (best >= 0) to.set(cell, best)
   }

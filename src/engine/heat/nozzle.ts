@@ -6,7 +6,7 @@
 
 import { heldTopHeat } from './closed-forms.ts'
 import type { HeatConditions } from './conditions.ts'
-import { addHeat, type HeatField } from './field.ts'
+import { addHeat, type HeatField, layerOf } from './field.ts'
 import type { Surroundings } from './surroundings.ts'
 
 const AIR_W_PER_MM_K = 0.034e-3
@@ -37,8 +37,9 @@ export const nozzleOver = (
   sums: NozzleHeat,
 ): number => {
   const { cell, volume, overS, speed, nozzleC, belowC } = landing
-  const { nZ, nX, cellMm, layerMm, fill, celsius } = field
-  const z = cell % nZ
+  const { nX, cellMm, layerMm, fill, celsius } = field
+  const down = nX * field.nY
+  const z = layerOf(field, cell)
   const h = layerMm[z]
   const land = printer.nozzleLandMm
   const bead = volume / h
@@ -46,19 +47,19 @@ export const nozzleOver = (
   const contact = bead * heldTopHeat(h, alpha, field.conductivity, passS) * (nozzleC - belowC)
   sums.contactJ += contact
   // It passes through the bead: the bead is not hotter than the nozzle, what is below gets it.
-  const below = z > 0 && fill[cell - 1] > 0 ? cell - 1 : -1
+  const below = z > 0 && fill[cell - down] > 0 ? cell - down : -1
   if (below >= 0) addHeat(field, below, contact)
   // The ring of the land that is not over the bead, for the time of this landing.
   const ring = ringMm2(land)
   const reach = Math.max(1, Math.round((0.35 * land) / cellMm))
-  for (const step of [reach * nZ, -reach * nZ, reach * nX * nZ, -reach * nX * nZ]) {
+  for (const step of [reach, -reach, reach * nX, -reach * nX]) {
     const at = cell + step
-    if (at < z || at >= fill.length) continue
+    if (at < 0 || at >= fill.length) continue
     let k = z
     let gap = FLUSH_MM
-    while (k >= 0 && fill[at - (z - k)] === 0 && gap < OPEN_MM) gap += layerMm[k--]
+    while (k >= 0 && fill[at - (z - k) * down] === 0 && gap < OPEN_MM) gap += layerMm[k--]
     if (k < 0 || gap >= OPEN_MM) continue
-    const i = at - (z - k)
+    const i = at - (z - k) * down
     const over = nozzleC - celsius[i]
     if (over <= 0) continue
     // Never more than brings the cell to the nozzle's temperature.

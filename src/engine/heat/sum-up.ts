@@ -53,7 +53,7 @@ export const sumUp = (
     endC: nan(nLayers),
     realS,
   }
-  const { nLayers: nZ } = laid.grid
+  const nColumns = (laid.grid.nX + 2) * (laid.grid.nY + 2)
   /** Plastic on plastic, and that weighed with temperature below and depth, by piece. */
   const ofPiece = new Float64Array(3 * pieces.n)
   const most = (of: Float32Array | Float64Array, at: number, value: number): boolean => {
@@ -95,7 +95,7 @@ export const sumUp = (
   for (let layer = 0; layer < nLayers; layer++) {
     ofLayer.fill(0)
     let bead = -1
-    for (; e < laid.nLandings && laid.cell[e] % nZ === layer; e++) {
+    for (; e < laid.nLandings && laid.cell[e] < (layer + 1) * nColumns; e++) {
       const b = laid.bead[e]
       if (b !== bead) closeBead(bead)
       bead = b

@@ -51,14 +51,14 @@ export const surroundingsOf = (
   const nozzleC = conditions.recipe.nozzleC
   const radiation = radiationWPerM2K(emissivityShare, SURFACE_C, options.roomC) * 1e-6
   const classes = Uint8Array.from(pieces.widthMm, classOf)
-  const { fill, loss, radiation: radiating, nZ, cellMm } = field
+  const { fill, loss, radiation: radiating, cellMm } = field
+  const down = field.nX * field.nY
   const square = cellMm * cellMm
   const expose = (cell: number): void => {
     const f = fill[cell]
     if (f === 0) return
-    const z = cell % nZ
-    const covered = z + 1 < nZ ? fill[cell + 1] : 0
-    const below = z > 0 ? fill[cell - 1] : 1
+    const covered = cell + down < fill.length ? fill[cell + down] : 0
+    const below = cell >= down ? fill[cell - down] : 1
     const share = f < 1 ? f : 1
     const top = square * Math.max(0, share - covered)
     const under = square * Math.max(0, share - below)

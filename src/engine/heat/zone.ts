@@ -1,4 +1,4 @@
-// Which cells a step moves: a band of layers with a weight for each, and the runs of columns that have plastic there.
+// Which cells a step moves: a band of layers, with a weight for each.
 //
 // The figure is moved in bands, each with its own length of step: short near the nozzle, long below. The bands overlap: a cell in the overlap
 // is moved by both, each with a part of its conduction and losses, and the parts add up to one. So heat passes from band to band without
@@ -7,6 +7,12 @@
 
 import type { HeatField } from './field.ts'
 
+/** First and last cell with plastic of each row, final; index z * nY + y; last < first where a row stays empty. */
+export interface RowReach {
+  readonly first: Int32Array
+  readonly last: Int32Array
+}
+
 export interface Zone {
   /** Layers from..to, inclusive. */
   from: number
@@ -14,74 +20,41 @@ export interface Zone {
   /** Share of a cell's exchange that this band moves, by layer, and of the face above the cell; length nZ. */
   readonly cell: Float64Array
   readonly face: Float64Array
-  /** Runs of columns along x: row, first and last column, three numbers a run. And along y: column, first, last. */
-  xRuns: Int32Array
-  nXRuns: number
-  yRuns: Int32Array
-  nYRuns: number
-  readonly reach: ColumnReach
+  readonly reach: RowReach
 }
 
-export const createZone = (field: HeatField, reach: ColumnReach): Zone => ({
+/** Rows of cells that ever hold plastic. @param fill final, in the order of the field */
+export const rowReach = (fill: ArrayLike<number>, nX: number, nY: number, nZ: number): RowReach => {
+  const first = new Int32Array(nY * nZ).fill(nX)
+  const last = new Int32Array(nY * nZ).fill(-1)
+  for (let r = 0; r < nY * nZ; r++)
+    for (let x = 0; x < nX; x++) {
+      if (fill[r * nX + x] === 0) continue
+      if (first[r] === nX) first[r] = x
+      last[r] = x
+    }
+  return { first, last }
+}
+
+export const createZone = (field: HeatField, reach: RowReach): Zone => ({
   from: 0,
   to: -1,
   cell: new Float64Array(field.nZ),
   face: new Float64Array(field.nZ),
-  xRuns: new Int32Array(3 * field.nY * ((field.nX >> 1) + 1)),
-  nXRuns: 0,
-  yRuns: new Int32Array(3 * field.nX * ((field.nY >> 1) + 1)),
-  nYRuns: 0,
   reach,
 })
 
-/** Lowest and highest layer with plastic in each column, final; low > high where a column stays empty. */
-export interface ColumnReach {
-  readonly low: Int32Array
-  readonly high: Int32Array
-}
-
 /** A band that holds everything between two layers with full weight. */
-export const wholeZone = (field: HeatField, reach: ColumnReach, from = 0, to = field.nZ - 1): Zone => {
+export const wholeZone = (field: HeatField, reach: RowReach, from = 0, to = field.nZ - 1): Zone => {
   const zone = createZone(field, reach)
-  setZone(field, zone, from, to, () => 1)
+  setZone(zone, from, to, () => 1)
   return zone
 }
 
-/** Sets the band's layers, weights and runs. @param weight by layer, 0-1 */
-export const setZone = (
-  field: HeatField,
-  zone: Zone,
-  from: number,
-  to: number,
-  weight: (z: number) => number,
-): void => {
+/** Sets the band's layers and weights. @param weight by layer, 0-1 */
+export const setZone = (zone: Zone, from: number, to: number, weight: (z: number) => number): void => {
   zone.from = from
   zone.to = to
   for (let z = from; z <= to; z++) zone.cell[z] = weight(z)
   for (let z = from; z <= to; z++) zone.face[z] = z < to ? (zone.cell[z] + zone.cell[z + 1]) / 2 : 0
-  const { nX, nY } = field
-  const { reach } = zone
-  const has = (c: number): boolean => reach.low[c] <= to && reach.high[c] >= from
-  let n = 0
-  for (let y = 1; y < nY - 1; y++)
-    for (let x = 1; x < nX - 1; x++) {
-      if (!has(y * nX + x)) continue
-      const first = x
-      while (x + 1 < nX - 1 && has(y * nX + x + 1)) x++
-      zone.xRuns[3 * n] = y
-      zone.xRuns[3 * n + 1] = first
-      zone.xRuns[3 * n++ + 2] = x
-    }
-  zone.nXRuns = n
-  n = 0
-  for (let x = 1; x < nX - 1; x++)
-    for (let y = 1; y < nY - 1; y++) {
-      if (!has(y * nX + x)) continue
-      const first = y
-      while (y + 1 < nY - 1 && has((y + 1) * nX + x)) y++
-      zone.yRuns[3 * n] = x
-      zone.yRuns[3 * n + 1] = first
-      zone.yRuns[3 * n++ + 2] = y
-    }
-  zone.nYRuns = n
 }
