@@ -39,7 +39,7 @@ const layOutPlain = (widthPx: number, windowHeightPx: number, topOfFigureMm: num
   const mostPlotPx = isNarrow ? 340 : Math.min(1500, Math.max(380, windowHeightPx - 420))
   // The figure gets the room that the height allows, and at most two fifths of the board: the tracks need the rest.
   const wishedPx = acrossMm * (mostPlotPx / neededMm) + rulePx + gutterPx + 4
-  const elevationPx = Math.round(isNarrow ? 0.56 * widthPx : Math.min(0.4 * widthPx, Math.max(300, wishedPx)))
+  const elevationPx = Math.round(isNarrow ? 0.56 * widthPx : Math.min(0.38 * widthPx, Math.max(300, wishedPx)))
   const roomPx = elevationPx - rulePx - gutterPx - 4
   const pxPerMm = Math.min(mostPlotPx / neededMm, roomPx / acrossMm)
   const plotPx = Math.round(Math.max(isNarrow ? 220 : 330, pxPerMm * neededMm))

@@ -39,7 +39,7 @@ export const readFormText = (text: string): FormReading => {
   if (stated === 'fettle-printer-card')
     return reading('printer card', readPrinterCard(text), (settings, printer) => ({ ...settings, printer }))
   if (stated === 'fettle-filament-card')
-    return reading('filament card', readFilamentCard(text), (settings, filament) => ({ ...settings, filament }))
+    return reading('filament card', readFilamentCard(text), (was, filament) => ({ ...was, filament }))
   return reading('recipe', readRecipe(text), withRecipe)
 }
 

@@ -19,6 +19,8 @@ interface Shot {
   readonly height: number
   readonly scheme: 'light' | 'dark'
   readonly prepare?: (page: Page) => Promise<void>
+  /** Only what the window shows, not the whole page. */
+  readonly isWindow?: boolean
 }
 
 const SHOTS: readonly Shot[] = [
@@ -33,6 +35,19 @@ const SHOTS: readonly Shot[] = [
     },
   },
   { name: 'keeper-narrow', width: 360, height: 780, scheme: 'light' },
+  {
+    name: 'section-surplus',
+    width: 1280,
+    height: 1000,
+    scheme: 'light',
+    isWindow: true,
+    prepare: async (page) => {
+      await page.getByRole('button', { name: 'show the other' }).click()
+      await page.locator('.look', { hasText: 'has no room from' }).first().click()
+      await page.waitForTimeout(300)
+      await page.locator('.section').scrollIntoViewIfNeeded()
+    },
+  },
   {
     name: 'lamplighter-finding',
     width: 1100,
@@ -53,7 +68,15 @@ const SHOTS: readonly Shot[] = [
     width: 900,
     height: 900,
     scheme: 'light',
-    prepare: (page) => page.getByRole('button', { name: 'Size and recipe' }).click(),
+    prepare: async (page) => {
+      await page.getByRole('button', { name: 'Size and recipe' }).click()
+      await page.getByLabel('Flow share', { exact: true }).fill('100')
+      await page.getByRole('button', { name: 'Examine with these' }).click()
+      await untilWhole(page)
+      await page.getByRole('button', { name: 'Size and recipe' }).click()
+      await page.locator('#infillShare').evaluate((line) => line.scrollIntoView({ block: 'center' }))
+    },
+    isWindow: true,
   },
 ]
 
@@ -69,7 +92,7 @@ export const takeScreens = async (
   const browser = given ?? (await chromium.launch(await findBrowser()))
   const paths: string[] = []
   try {
-    for (const { name, width, height, scheme, prepare } of SHOTS.filter(
+    for (const { name, width, height, scheme, prepare, isWindow } of SHOTS.filter(
       (shot) => !wanted.length || wanted.includes(shot.name),
     )) {
       const context = await browser.newContext({
@@ -92,7 +115,7 @@ export const takeScreens = async (
         await page.emulateMedia({ media: 'print' })
         await page.waitForTimeout(200)
       }
-      await page.screenshot({ path, fullPage: name !== 'size-and-recipe', animations: 'disabled', timeout: 120_000 })
+      await page.screenshot({ path, fullPage: !isWindow, animations: 'disabled', timeout: 120_000 })
       paths.push(path)
       await context.close()
     }

@@ -153,7 +153,7 @@ const canTry = ({ change }: Remedy): boolean => {
 }
 
 /** How many findings stand in the list before the rest is asked for, and how many of them are told in full. */
-export const FIRST_SHOWN = 12
+const FIRST_SHOWN = 10
 const FIRST_TOLD = 3
 
 /** Findings in the list, each with its number and whether it is told in full or in one line. On paper all of them stand. */

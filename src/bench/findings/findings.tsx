@@ -53,7 +53,7 @@ const Remedies = ({ finding }: { finding: Finding }) => {
 /** A finding of the long tail: its sentence alone, until it is looked at. */
 const Line = ({ finding, number }: { finding: Finding; number: number }) => (
   <li class="finding line" id={`finding-${number}`}>
-    <span class="flag-mark" dangerouslySetInnerHTML={{ __html: flagSvg(finding.severity, number, 17) }} />
+    <span class="flag-mark" dangerouslySetInnerHTML={{ __html: flagSvg(finding.severity, number, 20) }} />
     <p>
       <button type="button" class="look" aria-pressed={false} onClick={() => lookAt(finding.id)}>
         {finding.title}

@@ -57,9 +57,7 @@ const FromFile = ({ settings }: { settings: ExamineSettings }) => {
   const others = otherDifferences(settings)
   return (
     <div class="from-file">
-      <p>
-        {settings.recipe.name}, for {settings.recipe.printer} and {settings.recipe.filament}.
-      </p>
+      <p>{[settings.recipe.name, settings.recipe.printer, settings.recipe.filament].join(' · ')}</p>
       <input
         ref={input}
         class="unseen"
