@@ -8,7 +8,7 @@ import { openFiles, openSource } from '../open-files.ts'
 import { dialog, sheet, sources, step, stepAt, steps, type Theme, theme } from '../state.ts'
 
 /** Minutes, and hours where there are any. */
-export const durationWords = (timeS: number): string => {
+const durationWords = (timeS: number): string => {
   const minutes = Math.round(timeS / 60)
   return minutes < 100 ? `${minutes} min` : `${Math.floor(minutes / 60)} h ${minutes % 60} min`
 }
