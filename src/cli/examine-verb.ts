@@ -3,25 +3,30 @@
 import { createHash } from 'node:crypto'
 import { existsSync, statSync } from 'node:fs'
 import { basename, extname, join } from 'node:path'
-import type { Examination, ExamineSettings } from '../engine/examine/index.ts'
+import type { CodeReport, Examination, ExamineSettings } from '../engine/examine/index.ts'
 import { SEVERITIES, type Severity } from '../engine/findings/index.ts'
 import { Cancelled, type Issue, type Outcome } from '../engine/kernel/index.ts'
 import { type SheetSource, sheetHtml, sheetLine } from '../guide/index.ts'
 import type { WorkPool } from '../pool/index.ts'
 import { nodePool } from '../pool/node.ts'
+import { comparisonText } from './code-text.ts'
 import { CommandTrouble, EXIT, type ExitCode, graver } from './exit-codes.ts'
 import { placeOf } from './issue-words.ts'
 import type { Surroundings } from './places.ts'
-import { progressFor } from './progress.ts'
+import { type Progress, progressFor } from './progress.ts'
+import { buffersOf, type CodeInput, readCodeFile } from './read-code-file.ts'
 import { crewFigures, type Input, readInput } from './read-input.ts'
 import { reportText } from './report-text.ts'
 import { type SettingOptions, settingsForCrew, settingsFrom } from './settings-from-options.ts'
 import { inkFor, PLAIN_INK, tame } from './terminal.ts'
 import type { COLOURS } from './verbs.ts'
-import type { ExamineRequest } from './worker.ts'
+import type { ExamineAnswer, ExamineRequest } from './worker.ts'
 import { overwriteTrouble, writeWhole } from './write-file.ts'
 
 export interface ExamineOptions extends SettingOptions {
+  /** Print file to hold against the plan. */
+  readonly code?: string
+  readonly dwellUnit?: 's' | 'ms'
   readonly json?: boolean
   readonly all?: boolean
   readonly out?: string
@@ -60,7 +65,9 @@ const checkTargets = (words: readonly string[], options: ExamineOptions): void =
     throw new CommandTrouble(
       `--sheet: several files need a folder, written with a / at its end, not "${options.sheet}"`,
     )
-  if (words.filter((word) => word === '-').length > 1)
+  if (words.length > 1 && options.code !== undefined)
+    throw new CommandTrouble('--code holds one print file against one figure: give a single FILE')
+  if ([...words, options.code].filter((word) => word === '-').length > 1)
     throw new CommandTrouble('standard input can be read only once: give - only once')
   const targets = [...words.map((word) => sheetPath(word, options)), options.out ?? null].filter(
     (path) => path !== null,
@@ -84,6 +91,35 @@ const badResult = (name: string, issues: readonly Issue[], options: ExamineOptio
   trouble: issues.map((issue) => tame(`${name}: ${issue.message}${placeOf(issue)}`)).join('\n'),
 })
 
+/** The print file to hold against the plan, read before the figure is examined; throws CommandTrouble. */
+const codeInput = async (
+  { code, dwellUnit }: ExamineOptions,
+  signal: AbortSignal,
+  progress: Progress,
+): Promise<CodeInput | null> => {
+  if (code === undefined) return null
+  try {
+    return await readCodeFile(code, dwellUnit ?? null, signal, progress)
+  } catch (error) {
+    throw error instanceof CommandTrouble ? new CommandTrouble(`${code}: ${error.message}`, error.code) : error
+  }
+}
+
+/** A report in letters or as data. */
+const resultText = (
+  examination: Examination,
+  code: CodeReport | null,
+  codeNotes: readonly Issue[],
+  source: SheetSource,
+  options: ExamineOptions,
+): string => {
+  if (options.json) return `${sheetLine(examination, source, code)}\n`
+  const isTerminal = options.out === undefined && (process.stdout.isTTY ?? false)
+  const ink = options.out === undefined ? inkFor(options.color ?? 'auto', isTerminal, process.env) : PLAIN_INK
+  const isAll = options.all ?? false
+  return reportText(examination, ink, isAll, code ? comparisonText(code, codeNotes, ink, isAll) : [])
+}
+
 const examineOne = async (
   word: string,
   settings: ExamineSettings,
@@ -105,26 +141,32 @@ const examineOne = async (
     settingsSha256: sha256(JSON.stringify(settings)),
   }
   const progress = progressFor(tame(input.name), { quiet: options.quiet ?? false, verbose: options.verbose ?? false })
-  let outcome: Outcome<Examination>
+  let answer: ExamineAnswer
+  let read: CodeInput | null
   try {
-    const request: ExamineRequest = { bytes: input.bytes, name: input.name, settings }
-    const transfer = [input.bytes.buffer]
-    outcome = await pool.run<Outcome<Examination>>('examine', request, { signal, onProgress: progress.tell, transfer })
+    read = await codeInput(options, signal, progress)
+    if (read && !read.outcome.ok) return badResult(read.name, read.outcome.issues, options)
+    const code = read?.outcome.ok ? { reading: read.outcome.value, name: read.name } : null
+    const request: ExamineRequest = { bytes: input.bytes, name: input.name, settings, ...(code ? { code } : {}) }
+    const transfer = [input.bytes.buffer, ...(code ? buffersOf(code.reading) : [])]
+    answer = await pool.run<ExamineAnswer>('examine', request, { signal, onProgress: progress.tell, transfer })
   } finally {
     progress.end()
   }
+  const outcome: Outcome<Examination> = answer.examination
   if (!outcome.ok) return badResult(input.name, outcome.issues, options)
+  if (answer.code && !answer.code.ok) return badResult(read?.name ?? '', answer.code.issues, options)
   const examination = outcome.value
+  const code = answer.code?.ok ? answer.code.value : null
+  const codeNotes = [...(read?.outcome.ok ? read.outcome.notes : []), ...(answer.code?.ok ? answer.code.notes : [])]
   if (options.verbose)
     for (const note of outcome.notes)
       process.stderr.write(`${tame(`${input.name}: ${note.message}${placeOf(note)}`)}\n`)
   const path = sheetPath(word, options)
-  if (path !== null) await writeWhole(path, sheetHtml(examination, source), options.force ?? false)
-  const isTerminal = options.out === undefined && (process.stdout.isTTY ?? false)
-  const ink = options.out === undefined ? inkFor(options.color ?? 'auto', isTerminal, process.env) : PLAIN_INK
+  if (path !== null) await writeWhole(path, sheetHtml(examination, source, code), options.force ?? false)
   return {
     code: isGrave(examination, options.failOn) ? EXIT.found : EXIT.fine,
-    text: options.json ? `${sheetLine(examination, source)}\n` : reportText(examination, ink, options.all ?? false),
+    text: resultText(examination, code, codeNotes, source, options),
     trouble: null,
   }
 }

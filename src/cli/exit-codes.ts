@@ -6,7 +6,7 @@ export type ExitCode = (typeof EXIT)[keyof typeof EXIT]
 /** What each code means, for help and manual. */
 export const EXIT_MEANING: readonly (readonly [ExitCode, string])[] = [
   [EXIT.fine, 'fine'],
-  [EXIT.found, 'there are findings at or above the severity of --fail-on'],
+  [EXIT.found, 'there is what --fail-on or --strict asks for'],
   [EXIT.usage, 'wrong use of the command'],
   [EXIT.unreadable, 'a file could not be read or written'],
   [EXIT.internal, 'a fault in fettle itself'],

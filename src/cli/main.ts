@@ -3,6 +3,7 @@
 import { fileURLToPath } from 'node:url'
 import { version } from '../../package.json'
 import { Cancelled } from '../engine/kernel/index.ts'
+import type { CodeVerbOptions } from './code-verb.ts'
 import type { ExamineOptions } from './examine-verb.ts'
 import { CommandTrouble, EXIT, type ExitCode } from './exit-codes.ts'
 import { completionVerb, crewVerb, helpVerb, manualVerb, serveVerb } from './other-verbs.ts'
@@ -41,6 +42,8 @@ const run = async (): Promise<ExitCode> => {
       // Loaded only when asked for: help need not wait for the sheet and its pictures.
       examine: async (words, options) =>
         (await import('./examine-verb.ts')).examineVerb(words, options as ExamineOptions, around),
+      code: async ([word], options) =>
+        (await import('./code-verb.ts')).codeVerb(word, options as CodeVerbOptions, around),
       recipe: async (words, options) => (await import('./recipe-verb.ts')).recipeVerb(words, options),
       crew: async (_words, options) => crewVerb(options, around),
       serve: (_words, options) => serveVerb(options, around),

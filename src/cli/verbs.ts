@@ -66,6 +66,14 @@ const OUT: OptionRow = {
   meaning: 'write the result there, not to standard output',
 }
 
+const DWELL_UNIT: OptionRow = {
+  long: 'dwell-unit',
+  value: 'UNIT',
+  choices: ['s', 'ms'],
+  meaning: 'unit of dwell words in the print file',
+  otherwise: "told from the file's own numbers",
+}
+
 const EXAMINE: VerbRow = {
   name: 'examine',
   takes: 'FILE...',
@@ -74,6 +82,7 @@ const EXAMINE: VerbRow = {
     'Reads each figure (STL, OBJ, PLY, OFF, 3MF, glTF, told by content, not by name), cuts it into layers and lists what will break, show or cost, with place, numbers, certainty and remedies whose effect has been computed.',
     'FILE may be - for standard input, or crew:NAME for a built-in figure (see "fettle crew"). After a file that cannot be read the others are still examined; a summary stands at the end.',
     'A recipe file gives everything that is asked of the machine, the cards say what machine and filament can do ("fettle recipe" prints forms to start from); an option given beside them wins.',
+    'With --code, the motion code of one figure is read by its words alone and held against the plan: layers, plastic, time, shells, widths, retractions, worst difference first. See "fettle help code".',
     'With --json, standard output carries one JSON object a line and a file: form "fettle-sheet" with the whole sheet, or form "fettle-trouble" for a file that could not be read.',
   ],
   options: [
@@ -100,6 +109,13 @@ const EXAMINE: VerbRow = {
     { long: 'bead-width', value: 'MM', meaning: 'bead width', otherwise: 'from the recipe' },
     { long: 'least-bead-width', value: 'MM', meaning: 'narrowest bead that may be laid', otherwise: 'from the recipe' },
     { long: 'shells', value: 'N', meaning: 'shells asked for', otherwise: 'from the recipe' },
+    {
+      long: 'code',
+      value: 'PRINT',
+      completes: 'file',
+      meaning: 'also tell where a print file of the figure differs from the plan',
+    },
+    DWELL_UNIT,
     { long: 'all', short: 'a', meaning: 'tell every finding in full', otherwise: 'the five gravest' },
     { long: 'json', meaning: 'write the sheet as JSON, one line a file' },
     OUT,
@@ -124,9 +140,36 @@ const EXAMINE: VerbRow = {
       'fettle examine ferryman.stl --scale-height 32 --sheet ferryman.html',
       'at 32 mm to the eye, with a sheet to print',
     ],
+    ['fettle examine crew:keeper --code keeper.gcode', 'does the print file do what the plan asks?'],
     ['fettle examine crew/*.stl --json --fail-on breaks > sheets.jsonl', 'a whole collection, for a script'],
   ],
   completes: 'figure',
+}
+
+const CODE: VerbRow = {
+  name: 'code',
+  takes: 'FILE',
+  summary: 'tell what a print file lays down, how long it takes, what it leaves unclear',
+  manual: [
+    'Reads plain motion code (RS-274 / ISO 6983 words with a filament axis) and infers beads, layers, widths, heights and roles from geometry and volume alone; comments play no part, and nothing in the file is executed or followed. FILE may be - for standard input.',
+    'Tells plastic, grams and minutes by layer and role, plastic against room, threads, gear passes and melt rate; lists words that are not known or not followed with line numbers and what that does to the time, malformed lines with line and column, what was decided and why, and how sure each inference is.',
+    'Acceleration and corner speed are those the file sets; where it sets none, the recipe is taken. Limits of the machine come from the printer card, diameter and density from the filament card.',
+    'With --json, standard output carries one object of form "fettle-code", or of form "fettle-trouble" for a file that could not be read.',
+  ],
+  options: [
+    ...CARD_OPTIONS,
+    DWELL_UNIT,
+    { long: 'strict', meaning: 'exit code 1 when a line is malformed or a word is not known' },
+    { long: 'all', short: 'a', meaning: 'every layer and every word', otherwise: 'bands of layers, the first words' },
+    { long: 'json', meaning: 'write the report as JSON' },
+    OUT,
+    FORCE,
+  ],
+  examples: [
+    ['fettle code demo/mooring-post.gcode', 'a print file written by hand'],
+    ['fettle code - --strict < ferryman.gcode', 'from standard input, for a script'],
+  ],
+  completes: 'code',
 }
 
 const RECIPE: VerbRow = {
@@ -149,6 +192,7 @@ const RECIPE: VerbRow = {
 
 export const VERBS: readonly VerbRow[] = [
   EXAMINE,
+  CODE,
   RECIPE,
   {
     name: 'crew',

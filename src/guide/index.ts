@@ -1,11 +1,14 @@
 // What is published: the sheet as a self-contained HTML file and as data, and the plain words both share.
 // Question answered: how do I hand the examination to somebody else? Limits: the sheet holds no mesh and cannot be examined again.
+export { CODE_FORM, CODE_VERSION, codeJson, codeLine } from './code-json.ts'
 export { type Plain, plain } from './plain.ts'
+export { printRows } from './print-words.ts'
 export { sheetHtml } from './sheet-html.ts'
 export { SHEET_FORM, SHEET_VERSION, type SheetSource, sheetJson, sheetLine } from './sheet-json.ts'
 export {
   CAUTIONS,
   certaintyWords,
+  durationWords,
   effectWords,
   evidenceWords,
   numberWords,

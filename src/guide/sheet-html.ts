@@ -2,7 +2,7 @@
 // Question answered: will it come out, why not, what to change, as something to print, send or keep.
 
 import { roleIndex } from '../engine/beads/index.ts'
-import type { Examination } from '../engine/examine/index.ts'
+import { type CodeReport, type Examination, recipeInForce } from '../engine/examine/index.ts'
 import type { Finding } from '../engine/findings/index.ts'
 import { surplusOfLayer } from '../engine/melt/index.ts'
 import {
@@ -18,10 +18,12 @@ import {
   sectionSvg,
   trackSvg,
 } from '../picture/index.ts'
+import { RECIPE_FIELDS, valueRows } from '../recipe/index.ts'
 import { findingHtml, findingRows } from './finding-html.ts'
+import { printRows } from './print-words.ts'
 import type { SheetSource } from './sheet-json.ts'
 import { SHEET_STYLE } from './sheet-style.ts'
-import { CAUTIONS, numberWords, settingRows } from './words.ts'
+import { CAUTIONS, durationWords, numberWords, settingRows } from './words.ts'
 
 /** Findings told in full and in one line; what is beyond is counted only, so that the sheet stays at two pages. */
 const IN_FULL = 3
@@ -143,21 +145,42 @@ const findingsPart = (examination: Examination): string => {
 const items = (texts: readonly string[]): string =>
   `<ul>${texts.map((text) => `<li>${escapeText(text)}</li>`).join('')}</ul>`
 
+const tableOf = (rows: readonly (readonly [string, string])[]): string =>
+  `<table><tbody>${rows.map(([name, value]) => `<tr><th scope="row">${escapeText(name)}</th><td>${escapeText(value)}</td></tr>`).join('')}</tbody></table>`
+
+const printPart = (examination: Examination): string => {
+  const rows = printRows(examination)
+  return rows.length > 0 ? `<h2>The print</h2>${tableOf(rows)}` : ''
+}
+
+/** Differences told on paper. */
+const DIFFERENCES = 8
+
+const codePart = (code: CodeReport | null): string => {
+  if (!code) return ''
+  const all = code.differences ?? []
+  const told = all.slice(0, DIFFERENCES).map(({ words }) => words)
+  const more = all.length > told.length ? [`${all.length - told.length} smaller ones are in the sheet's data.`] : []
+  const same = all.length === 0 ? ['It does what the plan asks: layers, plastic, time and beads agree.'] : []
+  return `<h2>Against the print file ${escapeText(code.name)}</h2>${items([...same, ...told, ...more])}`
+}
+
 /**
  * The whole file as text.
  * @param source names the file, the tool's version and both hashes; they stand at the foot
+ * @param code a print file held against the plan
  */
-export const sheetHtml = (examination: Examination, source: SheetSource): string => {
+export const sheetHtml = (examination: Examination, source: SheetSource, code: CodeReport | null = null): string => {
   const { summary, settings, tracks, layers } = examination
   const facts = [
     `${numberWords(summary.soleToEyeMm)} mm from sole to eye line`,
     `${numberWords(summary.totalHeightMm)} mm tall`,
     `${numberWords(summary.volumeMm3)} mm³`,
     `${summary.nLayers} layers of ${numberWords(settings.layerHeightMm)} mm`,
+    ...(summary.massG === null ? [] : [`${numberWords(summary.massG)} g`]),
+    ...(summary.printS === null ? [] : [`${durationWords(summary.printS)} of printing`]),
   ].join(' · ')
-  const rows = settingRows(settings)
-    .map(([name, value]) => `<tr><th scope="row">${escapeText(name)}</th><td>${escapeText(value)}</td></tr>`)
-    .join('')
+  const recipe = valueRows(RECIPE_FIELDS, recipeInForce(settings))
   const worst = worstSection(examination)
   return `<!doctype html>
 <html lang="en">
@@ -176,9 +199,12 @@ export const sheetHtml = (examination: Examination, source: SheetSource): string
 <details><summary>The numbers behind the height log</summary><div class="scroll">${heightTable(tracks, layers.faceZ)}</div>
 ${items(tracks.map((track) => `${track.quantity}: ${track.why}`))}</details>
 ${findingsPart(examination)}
+${printPart(examination)}
+${codePart(code)}
 <div class="feet">${worst ? `<section><h2>Where the worst is</h2>${worst}</section>` : ''}
-<section><h2>Settings</h2><table><tbody>${rows}</tbody></table></section>
+<section><h2>Settings</h2>${tableOf(settingRows(settings))}</section>
 <section><h2>Assumed</h2>${items(summary.assumed)}<h2>Cautions</h2>${items(CAUTIONS)}</section></div>
+<details><summary>The recipe in force</summary>${tableOf(recipe)}</details>
 <footer class="quiet"><p>Examined with fettle ${escapeText(source.toolVersion)}.
 <span class="hash">${escapeText(source.fileName)}, SHA-256 ${escapeText(source.fileSha256)}; settings ${escapeText(source.settingsSha256.slice(0, 16))}</span></p></footer>
 </main>

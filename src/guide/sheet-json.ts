@@ -1,6 +1,6 @@
 // The sheet as data: form "fettle-sheet", version 1. Holds every number of the sheet, not the mesh and not the outlines.
 
-import type { Examination } from '../engine/examine/index.ts'
+import { type CodeReport, type Examination, recipeInForce } from '../engine/examine/index.ts'
 import { type Plain, plain } from './plain.ts'
 
 export const SHEET_FORM = 'fettle-sheet'
@@ -24,8 +24,37 @@ const layerAreas = ({ layers }: Examination): Float64Array => {
   return areas
 }
 
-/** The sheet as a JSON value with keys in a fixed order. The same examination gives the same text. */
-export const sheetJson = (examination: Examination, source: SheetSource): Plain => {
+/** What a print comes to, without its beads; null when none was planned. */
+const printFacts = ({ print }: Examination): object | null => {
+  if (!print) return null
+  const { timeline, fit, balance, thickFilament, steady, strings, gear, limit, report } = print
+  return {
+    massG: report.massG,
+    volumeMm3: report.volumeMm3,
+    times: timeline.totals,
+    fit,
+    nLayersWithoutInfill: report.nLayersWithoutInfill,
+    fullInfillAddsG: report.layerFullInfillAddsG,
+    balance: balance.totals,
+    balanceOfThickestFilament: thickFilament.totals,
+    steadyFlow: steady,
+    threads: strings.layerThreads.reduce((a, b) => a + b, 0),
+    nCrossings: strings.nCrossings,
+    gear,
+    melt: {
+      conductionMm3PerS: limit.conductionMm3PerS,
+      cardMm3PerS: limit.cardMm3PerS,
+      mostMm3PerS: limit.layerMost,
+      nBeadsOver: limit.nBeadsOver,
+    },
+  }
+}
+
+/**
+ * The sheet as a JSON value with keys in a fixed order. The same examination gives the same text.
+ * @param code a print file held against it; its key is left out without one
+ */
+export const sheetJson = (examination: Examination, source: SheetSource, code: CodeReport | null = null): Plain => {
   const { settings, summary, figure, layers, relations, shellFit, vanishing, tracks, findings } = examination
   const { mesh: _mesh, ...figureFacts } = figure
   return plain({
@@ -33,7 +62,7 @@ export const sheetJson = (examination: Examination, source: SheetSource): Plain 
     version: SHEET_VERSION,
     tool: { name: 'fettle', version: source.toolVersion },
     source: { fileName: source.fileName, sha256: source.fileSha256 },
-    settings: { ...settings, sha256: source.settingsSha256 },
+    settings: { ...settings, recipe: recipeInForce(settings), sha256: source.settingsSha256 },
     summary,
     figure: figureFacts,
     layers: {
@@ -46,10 +75,12 @@ export const sheetJson = (examination: Examination, source: SheetSource): Plain 
     },
     vanishing,
     tracks,
+    print: printFacts(examination),
     findings,
+    ...(code ? { code } : {}),
   })
 }
 
 /** Words of the sheet's data as one line of text. */
-export const sheetLine = (examination: Examination, source: SheetSource): string =>
-  JSON.stringify(sheetJson(examination, source))
+export const sheetLine = (examination: Examination, source: SheetSource, code: CodeReport | null = null): string =>
+  JSON.stringify(sheetJson(examination, source, code))

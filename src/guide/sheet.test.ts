@@ -1,7 +1,9 @@
 // The sheet file: everything escaped, nothing loaded, every number there; the data form stable.
 import { expect, test } from 'vitest'
 import { sampleExamination } from '../../tests/examination-sample.ts'
-import { plain, sheetHtml, sheetJson, sheetLine } from './index.ts'
+import type { CodeReport } from '../engine/examine/index.ts'
+import { durationWords, plain, sheetHtml, sheetJson, sheetLine } from './index.ts'
+import { heightRanges } from './print-words.ts'
 import { apart } from './sheet-html.ts'
 
 const source = {
@@ -49,6 +51,45 @@ test('every track has its values in a table', () => {
   const table = html.slice(html.indexOf('<table class="height-table">'))
   expect(table.match(/<tr>/g)!.length).toBeGreaterThan(29)
   expect(table).toContain('thinnest place, mm')
+})
+
+test('the recipe in force stands in a table; a print file held against the plan has a part of its own', () => {
+  const html = sheetHtml(sampleExamination(), source)
+  expect(html).toContain('<th scope="row">least layer time</th><td>10 s</td>')
+  expect(html).not.toContain('Against the print file')
+  const words = 'plastic, 3.0 to 5.0 mm: 1 mm3 in the file, 2 mm3 in the plan'
+  const differences = Array.from({ length: 10 }, () => ({ words }))
+  const code = { name: 'post<i>.gcode', differences } as unknown as CodeReport
+  const held = sheetHtml(sampleExamination(), source, code)
+  expect(held).toContain('Against the print file post&lt;i&gt;.gcode')
+  expect(held.split(words)).toHaveLength(9)
+  expect(held).toContain('2 smaller ones')
+  expect(sheetHtml(sampleExamination(), source, { ...code, differences: [] })).toContain('It does what the plan asks')
+})
+
+test('heights of marked layers are joined where they nearly touch', () => {
+  const faceZ = [0, 1, 2, 3, 4, 5, 6, 7]
+  const isMarked = (layer: number) => [0, 1, 3, 6].includes(layer)
+  expect(heightRanges(isMarked, faceZ, 0.5)).toEqual([
+    [0, 2],
+    [3, 4],
+    [6, 7],
+  ])
+  expect(heightRanges(isMarked, faceZ, 1)).toEqual([
+    [0, 4],
+    [6, 7],
+  ])
+  expect(heightRanges(() => false, faceZ, 1)).toEqual([])
+})
+
+test('times are told as people say them', () => {
+  expect([45.4, 99.6, 2460, 7512, Number.NaN].map(durationWords)).toEqual([
+    '45 s',
+    '2 min',
+    '41 min',
+    '2 h 05 min',
+    '–',
+  ])
 })
 
 test('a figure without findings says so', () => {

@@ -17,6 +17,15 @@ export const numberWords = (value: number): string => {
 export const withUnit = (value: number, unit: string): string =>
   unit ? `${numberWords(value)} ${unit}` : numberWords(value)
 
+/** A time as people say it: "45 s", "41 min", "2 h 05 min". */
+export const durationWords = (seconds: number): string => {
+  if (!Number.isFinite(seconds)) return '–'
+  if (seconds < 99.5) return `${Math.round(seconds)} s`
+  const minutes = Math.round(seconds / 60)
+  if (minutes < 100) return `${minutes} min`
+  return `${Math.floor(minutes / 60)} h ${String(minutes % 60).padStart(2, '0')} min`
+}
+
 /** Heights of a finding. */
 export const heightWords = ({ place }: Finding): string =>
   place.toMm - place.fromMm < 0.05

@@ -28,6 +28,10 @@ export const fieldRows = (fields: FieldTable): FieldRow[] =>
     source: field.source,
   }))
 
+/** The values of one form as rows of label and words, in the order of its table. */
+export const valueRows = (fields: FieldTable, values: Readonly<Record<string, unknown>>): [string, string][] =>
+  Object.entries(fields).map(([key, field]) => [field.label, valueWords(field, values[key])])
+
 const cell = (text: string): string => text.replaceAll('|', '\\|')
 
 /** The same as a Markdown table. */

@@ -2,7 +2,7 @@
 // Question answered: what was asked of the machine, and is every value written down in its unit and within reason?
 // Limits: it checks form only; whether values suit a figure is for the rules of findings.
 export { compareRecipes, type RecipeDifference } from './compare.ts'
-export { type FieldRow, fieldRows, fieldsMarkdown } from './field-rows.ts'
+export { type FieldRow, fieldRows, fieldsMarkdown, valueRows } from './field-rows.ts'
 export { FILAMENT_FIELDS, type FilamentCard } from './filament-fields.ts'
 export {
   readFilamentCard,

@@ -88,8 +88,8 @@ const recipeOfFile = ({ nozzleC, bedC, nLayers }: BeadPlan, recipe: Recipe): Rec
 })
 
 const assumedOf = ({ plan, acceleration, cornerSpeed }: InferredBeads, settings: ExamineSettings): string[] => {
-  const { recipe, filament } = settings
-  const assumed = [`The filament is ${filament.diameterMm} mm thick: widths and grams follow from that.`]
+  const { recipe, filament: spool } = settings
+  const assumed = [`The filament is ${spool.diameterMm} mm thick: widths and grams follow from that.`]
   if (!acceleration) assumed.push(`The file sets no acceleration: ${recipe.accelerationMmPerS2} mm/s2 is taken.`)
   if (!cornerSpeed) assumed.push(`The file sets no corner speed: ${recipe.cornerSpeedMmPerS} mm/s is taken.`)
   if (Number.isNaN(firstSet(plan.nozzleC)))

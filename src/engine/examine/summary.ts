@@ -5,16 +5,15 @@ import type { ExamineSettings, Summary } from './types.ts'
 
 const lowered = (title: string): string => title.charAt(0).toLowerCase() + title.slice(1)
 
-const andMore = (n: number, what: string): string => (n > 0 ? ` and ${n} more ${what}${n === 1 ? '' : 's'}` : '')
-
-/** The verdict: what stands against printing this figure, in one sentence. */
+/** The verdict: what stands against printing this figure, in one sentence, with the gravest named. */
 export const verdictOf = (findings: readonly Finding[]): string => {
   const breaks = findings.filter((f) => f.severity === 'breaks')
   const marks = findings.filter((f) => f.severity === 'marks')
-  if (breaks.length > 0) {
-    return `Not ready: ${lowered(breaks[0].title)}${andMore(breaks.length - 1, 'place')} where it fails or breaks.`
-  }
-  if (marks.length > 0) return `It will come out, but ${lowered(marks[0].title)}${andMore(marks.length - 1, 'mark')}.`
+  if (breaks.length === 1) return `Not ready: ${lowered(breaks[0].title)}.`
+  if (breaks.length > 1)
+    return `Not ready: ${breaks.length} places fail or break; the gravest: ${lowered(breaks[0].title)}.`
+  if (marks.length === 1) return `It will come out with one mark: ${lowered(marks[0].title)}.`
+  if (marks.length > 1) return `It will come out with ${marks.length} marks; the gravest: ${lowered(marks[0].title)}.`
   return 'Nothing seen here stands against printing this figure.'
 }
 

@@ -48,11 +48,11 @@ const measureAlongZ = (mesh: Mesh, up: 'y' | 'z'): UprightMeasure => {
     neck === null
       ? {
           value: EYE_SHARE * (crown.height - sole),
-          reason: `Guessed at ${EYE_SHARE} of the height from soles to crown${over}; ${advice}.`,
+          reason: `The eye line is guessed at ${EYE_SHARE} of the height from soles to crown${over}; ${advice}.`,
         }
       : {
           value: eyesOverNeck(neck - sole),
-          reason: `Guessed from the narrowest place under the chin, since the head is too long to be bare${over}; ${advice}.`,
+          reason: `The eye line is guessed from the narrowest place under the chin, since the head is too long to be bare${over}; ${advice}.`,
         }
   return { up, height: areas.to - areas.from, base, sole, crown, eye }
 }

@@ -131,7 +131,7 @@ const findEye = (sculpt: Sculpt, options: StandUpOptions, measure: UprightMeasur
     return {
       value: options.eyeLineShare * (height - sole),
       basis: 'set',
-      reason: `Set to ${percent} % of the height from soles to top.`,
+      reason: `The eye line is set to ${percent} % of the height from soles to top.`,
     }
   }
   if (options.eyeLineMm != null) {
@@ -146,7 +146,7 @@ const findEye = (sculpt: Sculpt, options: StandUpOptions, measure: UprightMeasur
     return {
       value: options.eyeLineMm / plain.value,
       basis: 'set',
-      reason: `Set to ${options.eyeLineMm} mm above the soles, before scaling.`,
+      reason: `The eye line is set to ${options.eyeLineMm} mm above the soles, before scaling.`,
     }
   }
   return { ...measure.eye, basis: 'guessed' }
