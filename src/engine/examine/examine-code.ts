@@ -148,6 +148,24 @@ const outlinesFor = async (
   return { stack: await outlinesOfBeads(plan, kit, task), outlines: 'the shells of the file', leftOut }
 }
 
+/** Cells of the balance's grids that are held at once: 22 bytes each. */
+const MOST_CELLS = 30_000_000
+
+/** Cells of half a bead in the layers' own rectangles. */
+const cellsOf = ({ points, loopStart, layerStart, nLayers }: LayerStack, cellMm: number): number => {
+  let cells = 0
+  for (let layer = 0; layer < nLayers; layer++) {
+    const low = [Infinity, Infinity]
+    const high = [-Infinity, -Infinity]
+    for (let i = 2 * loopStart[layerStart[layer]]; i < 2 * loopStart[layerStart[layer + 1]]; i++) {
+      low[i % 2] = Math.min(low[i % 2], points[i])
+      high[i % 2] = Math.max(high[i % 2], points[i])
+    }
+    if (high[0] > low[0]) cells += ((high[0] - low[0]) * (high[1] - low[1])) / (cellMm * cellMm)
+  }
+  return cells
+}
+
 /** Balance and strings against outlines. */
 const weigh = async (
   plan: BeadPlan,
@@ -213,8 +231,17 @@ export const examineCode = async (
   })
   await breathe(task)
   const flowShare = flowShareOf(plan)
-  const { stack, outlines, leftOut } = await outlinesFor(beads, figure?.layers ?? null, kit, partOf(task, 0.65, 0.8))
-  const weighed = stack ? await weigh(plan, stack, timeline, flowShare, settings, partOf(task, 0.8, 0.97)) : null
+  const found = await outlinesFor(beads, figure?.layers ?? null, kit, partOf(task, 0.65, 0.8))
+  const { stack } = found
+  const roles = sumRoles(plan)
+  const cellMm = (roles.find(({ role }) => role === 'outer shell')?.widthMm || 0.4) / 2
+  const isTooBig = stack !== null && cellsOf(stack, cellMm) > MOST_CELLS
+  const outlines = isTooBig ? null : found.outlines
+  const leftOut = isTooBig
+    ? [...found.leftOut, 'Balance and strings are left out: the print is too big to weigh every place of it.']
+    : found.leftOut
+  const weighed =
+    stack && !isTooBig ? await weigh(plan, stack, timeline, flowShare, settings, partOf(task, 0.8, 0.97)) : null
   const volumeMm3 = plan.volume.reduce((a, b) => a + b, 0)
   const { conductionMm3PerS, cardMm3PerS, layerMost, nBeadsOver } = limit
   const known: Omit<CodeExamination, 'differences'> = {
@@ -230,7 +257,7 @@ export const examineCode = async (
     fit: machineFit(plan, printer),
     gear,
     limit,
-    roles: sumRoles(plan),
+    roles,
     volumeMm3,
     massG: (volumeMm3 * spool.densityGPerCm3) / 1000,
     primedMm3: beads.primedMm3,
