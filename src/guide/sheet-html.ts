@@ -27,13 +27,13 @@ import { CAUTIONS, durationWords, numberWords, settingRows } from './words.ts'
 
 /** Findings told in full and in one line; what is beyond is counted only, so that the sheet stays at two pages. */
 const IN_FULL = 3
-const IN_A_LINE = 9
+const IN_A_LINE = 8
 /** Height of the log's plot and of the space above it for headings, px. */
-const PLOT_PX = 300
+const PLOT_PX = 210
 const HEAD_PX = 60
 const RULE_PX = 34
 const FLAG_PX = 34
-const FLAG_APART_PX = 24
+const FLAG_APART_PX = 20
 /** Width of the narrowest paper between its margins (A4, 188 mm at 96 px an inch), and the gap of the style, px. */
 const ROW_PX = 706
 const GAP_PX = 10
@@ -150,7 +150,7 @@ const tableOf = (rows: readonly (readonly [string, string])[]): string =>
 
 const printPart = (examination: Examination): string => {
   const rows = printRows(examination)
-  return rows.length > 0 ? `<h2>The print</h2>${tableOf(rows)}` : ''
+  return rows.length > 0 ? `<section class="print"><h2>The print</h2>${tableOf(rows)}</section>` : ''
 }
 
 /** Differences told on paper. */
@@ -195,15 +195,14 @@ export const sheetHtml = (examination: Examination, source: SheetSource, code: C
 <main>
 <header><h1>${escapeText(summary.name)}</h1><p class="facts">${escapeText(facts)}</p></header>
 <p class="verdict">${escapeText(summary.verdict)}</p>
-<section class="log" aria-label="Height log">${elevation(examination)}${log(examination)}</section>
+<section class="log" aria-label="Height log">${elevation(examination)}${log(examination)}${printPart(examination)}</section>
 <details><summary>The numbers behind the height log</summary><div class="scroll">${heightTable(tracks, layers.faceZ)}</div>
 ${items(tracks.map((track) => `${track.quantity}: ${track.why}`))}</details>
 ${findingsPart(examination)}
-${printPart(examination)}
 ${codePart(code)}
-<div class="feet">${worst ? `<section><h2>Where the worst is</h2>${worst}</section>` : ''}
+<div class="feet"><section>${worst ? `<h2>Where the worst is</h2>${worst}` : ''}<h2>Cautions</h2><p>${escapeText(CAUTIONS.join(' '))}</p></section>
 <section><h2>Settings</h2>${tableOf(settingRows(settings))}</section>
-<section><h2>Assumed</h2>${items(summary.assumed)}<h2>Cautions</h2>${items(CAUTIONS)}</section></div>
+<section><h2>Assumed</h2>${items(summary.assumed)}</section></div>
 <details><summary>The recipe in force</summary>${tableOf(recipe)}</details>
 <footer class="quiet"><p>Examined with fettle ${escapeText(source.toolVersion)}.
 <span class="hash">${escapeText(source.fileName)}, SHA-256 ${escapeText(source.fileSha256)}; settings ${escapeText(source.settingsSha256.slice(0, 16))}</span></p></footer>

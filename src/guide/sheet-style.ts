@@ -14,6 +14,9 @@ p{margin:.25rem 0}
 .verdict{font-size:1.12rem;margin:.5rem 0 1rem;max-width:46rem}
 .log{display:flex;flex-wrap:wrap;align-items:flex-end;gap:10px}
 .log figure,.plan{margin:0}
+.print{flex:1 1 20rem;align-self:stretch}
+.print h2{margin-top:0}
+.print th{white-space:nowrap}
 .log svg,.plan svg{display:block;max-width:100%;height:auto}
 .finding{display:grid;grid-template-columns:2.2rem 1fr;gap:.1rem .6rem;margin:.7rem 0;break-inside:avoid}
 .finding>svg{width:2rem;height:2rem}
@@ -33,17 +36,21 @@ summary:focus-visible,a:focus-visible{outline:2px solid var(--accent);outline-of
 .scroll{overflow-x:auto}
 @media screen and (max-width:52rem){.feet{grid-template-columns:1fr}main{padding:.8rem}}
 @media print{
-@page{margin:11mm}
+@page{margin:10mm}
 :root{--paper:#fff;--pic-paper:#fff}
-body{font-size:9pt;line-height:1.32}
+body{font-size:9pt;line-height:1.26}
 main{max-width:none;padding:0}
 h1{font-size:16pt}
 h2{font-size:10pt;margin:.7rem 0 .2rem;break-after:avoid}
 h3{font-size:9.5pt}
 .finding .quiet{font-size:8pt}
 .verdict{font-size:10.5pt;margin:.2rem 0 .5rem}
-.finding{margin:.4rem 0;grid-template-columns:1.8rem 1fr}
+.finding{margin:.3rem 0;grid-template-columns:1.8rem 1fr}
 .log,.plan,.feet section,tr{break-inside:avoid}
+.print{font-size:8.5pt;line-height:1.22}
+.feet{font-size:8pt;line-height:1.22}
+.finding ul{margin:.05rem 0}
+th,td{padding-top:.06rem;padding-bottom:.06rem}
 .plan svg{max-height:48mm}
 details{display:none}
 }

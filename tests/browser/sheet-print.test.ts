@@ -1,9 +1,12 @@
 // The sheet in a real browser: no script runs, it prints on two pages of A4 and of Letter, and it is accessible.
 
+import { readFileSync } from 'node:fs'
+import { join } from 'node:path'
 import axe from 'axe-core'
 import { type Browser, chromium } from 'playwright-core'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { sheetHtml } from '../../src/guide/index.ts'
+import { fettle, scratchFolder } from '../command/run-fettle.ts'
 import { sampleExamination } from '../examination-sample.ts'
 import { findBrowser } from './find-browser.ts'
 
@@ -25,6 +28,7 @@ const html = sheetHtml(full, {
   settingsSha256: 'cd'.repeat(32),
 })
 
+const folder = scratchFolder()
 let browser: Browser
 beforeAll(async () => {
   browser = await chromium.launch(await findBrowser())
@@ -59,4 +63,19 @@ test('no accessibility faults', async () => {
   const { violations } = await page.evaluate(() => (globalThis as unknown as { axe: typeof axe }).axe.run())
   expect(violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html}`)).toEqual([])
   await context.close()
+})
+
+test('a built-in figure with its print, two rows of tracks and many findings stays on two pages', async () => {
+  await fettle(['examine', 'crew:lamplighter', '--quiet', '--sheet', 'lamplighter.html', '-o', 'out.txt'], {
+    cwd: folder,
+  })
+  const written = readFileSync(join(folder, 'lamplighter.html'), 'utf8')
+  for (const part of ['The print', 'melt rate', 'The recipe in force']) expect(written).toContain(part)
+  for (const format of ['A4', 'Letter']) {
+    const page = await browser.newPage()
+    await page.setContent(written)
+    const pdf = (await page.pdf({ format })).toString('latin1')
+    expect(pdf.match(/\/Type\s*\/Page\b(?!s)/g)).toHaveLength(2)
+    await page.close()
+  }
 })
