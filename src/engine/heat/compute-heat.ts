@@ -117,7 +117,7 @@ export const computeHeat = async (
     laidJ += mass * (jPerG - zero)
     addPlastic(field, cell, volume, jPerG + extra / mass)
     around.expose(cell)
-    if (first && layer > 0) around.expose(cell - nColumns)
+    if (layer > 0) around.expose(cell - nColumns)
     if (layer > top[column]) top[column] = layer
   }
 

@@ -19,6 +19,8 @@ export interface Pieces {
   readonly perimeterMm: Float64Array
   readonly widthMm: Float64Array
   readonly middle: Float64Array
+  /** When it is laid: mean over its plastic, s. */
+  readonly timeS: Float64Array
   /** Side of each cell that meets outside air, and that meets a hollow inside the figure, mm2. */
   readonly outsideMm2: Float32Array
   readonly insideMm2: Float32Array
@@ -126,6 +128,14 @@ export const findPieces = (plan: BeadPlan, laid: LaidCells): Pieces => {
 
   const n = rows.length
   const shells = new Float64Array(n)
+  const timeS = new Float64Array(n)
+  const volume = new Float64Array(n)
+  for (let e = 0; e < laid.nLandings; e++) {
+    const id = of[laid.cell[e]]
+    volume[id] += laid.volume[e]
+    timeS[id] += laid.volume[e] * laid.timeS[e]
+  }
+  for (let i = 0; i < n; i++) timeS[i] /= volume[i]
   let bead = -1
   for (let e = 0; e < laid.nLandings; e++) {
     if (laid.bead[e] === bead) continue
@@ -186,6 +196,7 @@ export const findPieces = (plan: BeadPlan, laid: LaidCells): Pieces => {
     perimeterMm,
     widthMm,
     middle,
+    timeS,
     outsideMm2,
     insideMm2,
     belowStart,

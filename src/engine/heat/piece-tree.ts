@@ -44,9 +44,23 @@ export interface PieceState {
   /** To the air and to the bed, W/K. */
   readonly loss: Float64Array
   readonly bed: Float64Array
+  /** Heat from the heater block, W. */
+  readonly source: Float64Array
   readonly diagonal: Float64Array
   readonly right: Float64Array
   readonly guess: Float64Array
+}
+
+/** First further joint whose upper piece is at or above a piece. */
+const firstFrom = (extra: PieceTree['extra'], piece: number): number => {
+  let lo = 0
+  let hi = extra.length
+  while (lo < hi) {
+    const mid = (lo + hi) >> 1
+    if (extra[mid][0] < piece) lo = mid + 1
+    else hi = mid
+  }
+  return lo
 }
 
 /** Moves pieces from..to-1 by dt seconds; pieces below `from` keep their temperature. */
@@ -60,18 +74,16 @@ export const stepPieces = (
   bedC: number,
 ): void => {
   const { parent, joint, extra } = tree
-  const { celsius, capacity, loss, bed, diagonal, right, guess } = state
+  const { celsius, capacity, loss, bed, source, diagonal, right, guess } = state
   // Further joints with both ends at hand; the list is in rising order of the upper piece.
-  let first = 0
-  while (first < extra.length && extra[first][0] < from) first++
-  let last = first
-  while (last < extra.length && extra[last][0] < to) last++
+  const first = firstFrom(extra, from)
+  const last = firstFrom(extra, to)
   const rounds = last > first ? 3 : 1
   for (let i = from; i < to; i++) guess[i] = celsius[i]
   for (let round = 0; round < rounds; round++) {
     for (let i = from; i < to; i++) {
       diagonal[i] = capacity[i] / dt + loss[i] + bed[i]
-      right[i] = (capacity[i] / dt) * celsius[i] + loss[i] * airC + bed[i] * bedC
+      right[i] = (capacity[i] / dt) * celsius[i] + loss[i] * airC + bed[i] * bedC + source[i]
     }
     for (let k = first; k < last; k++) {
       const [a, b, w] = extra[k]

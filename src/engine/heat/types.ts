@@ -90,16 +90,19 @@ export interface QuickHeat {
   readonly kind: 'quick-heat'
   readonly nLayers: number
   readonly airMPerS: number
-  /** Per layer: temperature of the top just before the nozzle comes back, hottest piece of the layer, deg C. */
+  /** Per layer: temperature just under its hottest piece as that is laid, deg C; NaN on the bed. */
   readonly topC: Float64Array
-  /** Real layer time, and least layer time: the shortest steady one at which the hottest piece's top is back below the limit, s. */
+  /** Real layer time, s. */
   readonly realS: Float64Array
+  /** Least layer time: the shortest time between a piece's layers at which its top is back below the limit, of the piece that misses most, s. */
   readonly leastS: Float64Array
+  /** Time that really passes between the layers of that piece, s: far from the layer time where a layer begins where the last one ended. */
+  readonly intervalS: Float64Array
   /** The same for each air speed of `airSpeeds`, rows of nLayers. */
   readonly airSpeeds: readonly number[]
   readonly topAtAirC: readonly Float64Array[]
   readonly leastAtAirS: readonly Float64Array[]
-  /** Wait that would be needed beside the real layer time, s, and share of the layer's speed that gives it instead, 0-1. */
+  /** Wait that is missing between the piece's layers, s; and share of the speed that takes as long, 0-1 (a slow nozzle warms more than a wait). */
   readonly pauseS: Float64Array
   readonly speedShare: Float64Array
   /** Width of the piece that decides (4 area / perimeter), mm, and its middle, xy per layer. */
