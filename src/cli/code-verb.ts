@@ -14,7 +14,7 @@ import { progressFor } from './progress.ts'
 import { buffersOf, readCodeFile } from './read-code-file.ts'
 import { type CardOptions, settingsOfCards } from './settings-from-options.ts'
 import { inkFor, PLAIN_INK, tame } from './terminal.ts'
-import type { COLOURS } from './verbs.ts'
+import type { COLOURS } from './verb-row.ts'
 import type { CodeRequest } from './worker.ts'
 import { overwriteTrouble, writeWhole } from './write-file.ts'
 

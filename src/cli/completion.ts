@@ -1,6 +1,7 @@
 // Completion scripts for three shells, made from the table of verbs.
 
-import { COMMON_OPTIONS, type OptionRow, RECIPE_WORDS, SHELLS, VERBS, type VerbRow } from './verbs.ts'
+import { COMMON_OPTIONS, type OptionRow, type VerbRow } from './verb-row.ts'
+import { RECIPE_WORDS, SHELLS, VERBS } from './verbs.ts'
 
 const optionsOf = (verb: VerbRow): readonly OptionRow[] => [...verb.options, ...COMMON_OPTIONS]
 

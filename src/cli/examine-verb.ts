@@ -19,7 +19,7 @@ import { crewFigures, type Input, readInput } from './read-input.ts'
 import { reportText } from './report-text.ts'
 import { type SettingOptions, settingsForCrew, settingsFrom } from './settings-from-options.ts'
 import { inkFor, PLAIN_INK, tame } from './terminal.ts'
-import type { COLOURS } from './verbs.ts'
+import type { COLOURS } from './verb-row.ts'
 import type { ExamineAnswer, ExamineRequest } from './worker.ts'
 import { overwriteTrouble, writeWhole } from './write-file.ts'
 

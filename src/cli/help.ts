@@ -1,7 +1,8 @@
 // Help and manual pages, made from the table of verbs; 80 columns wide.
 
 import { EXIT_MEANING } from './exit-codes.ts'
-import { COMMON_OPTIONS, type OptionRow, VERBS, type VerbRow } from './verbs.ts'
+import { COMMON_OPTIONS, type OptionRow, type VerbRow } from './verb-row.ts'
+import { VERBS } from './verbs.ts'
 
 export const WIDTH = 80
 

@@ -8,7 +8,8 @@ import { manualPage, shortHelp, verbHelp, wholeManual, wrap } from './help.ts'
 import type { Surroundings } from './places.ts'
 import { crewFigures, NO_CREW } from './read-input.ts'
 import { serveFolder } from './serve.ts'
-import { SHELLS, VERBS, type VerbRow, verbNamed } from './verbs.ts'
+import type { VerbRow } from './verb-row.ts'
+import { SHELLS, VERBS, verbNamed } from './verbs.ts'
 
 export const crewVerb = ({ json }: { json?: boolean }, { crewFolder }: Surroundings): ExitCode => {
   const crew = crewFigures(crewFolder)

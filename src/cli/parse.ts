@@ -3,7 +3,8 @@
 import { Command, CommanderError, Option } from 'commander'
 import { type CommandTrouble, EXIT, type ExitCode } from './exit-codes.ts'
 import { shortHelp, verbHelp } from './help.ts'
-import { COMMON_OPTIONS, type OptionRow, VERBS, type VerbRow } from './verbs.ts'
+import { COMMON_OPTIONS, type OptionRow, type VerbRow } from './verb-row.ts'
+import { VERBS } from './verbs.ts'
 
 /** What runs a verb: the words that follow it and its options by camel-case name. */
 export type VerbRun = (

@@ -1,6 +1,6 @@
 // What the command knows of its terminal: whether colour and progress are wanted, and how to write.
 
-import type { COLOURS } from './verbs.ts'
+import type { COLOURS } from './verb-row.ts'
 
 /** Marks for text; plain when colour is off. */
 export interface Ink {

@@ -3,7 +3,8 @@
 import { existsSync, mkdirSync, rmSync, writeFileSync } from 'node:fs'
 import { dirname, join, normalize } from 'node:path'
 import { afterAll, describe, expect, test } from 'vitest'
-import { COMMON_OPTIONS, VERBS } from '../../src/cli/verbs.ts'
+import { COMMON_OPTIONS } from '../../src/cli/verb-row.ts'
+import { VERBS } from '../../src/cli/verbs.ts'
 import { RANKS } from './ranks.ts'
 import { filesIn, ROOT, read } from './sources.ts'
 

@@ -1,0 +1,78 @@
+// The verb "examine" in the table.
+
+import { SEVERITIES } from '../../engine/findings/index.ts'
+import { CARD_OPTIONS, DWELL_UNIT, FORCE, OUT, type VerbRow } from '../verb-row.ts'
+
+const UNITS = ['mm', 'cm', 'm', 'inch', 'foot', 'um'] as const
+
+export const EXAMINE: VerbRow = {
+  name: 'examine',
+  takes: 'FILE...',
+  summary: 'examine figures: will they come out, why not, what to change',
+  manual: [
+    'Reads each figure (STL, OBJ, PLY, OFF, 3MF, glTF, told by content, not by name), cuts it into layers and lists what will break, show or cost, with place, numbers, certainty and remedies whose effect has been computed.',
+    'FILE may be - for standard input, or crew:NAME for a built-in figure (see "fettle crew"). After a file that cannot be read the others are still examined; a summary stands at the end.',
+    'A recipe file gives everything that is asked of the machine, the cards say what machine and filament can do ("fettle recipe" prints forms to start from); an option given beside them wins.',
+    'With --code, the motion code of one figure is read by its words alone and held against the plan: layers, plastic, time, shells, widths, retractions, worst difference first. See "fettle help code".',
+    'With --json, standard output carries one JSON object a line and a file: form "fettle-sheet" with the whole sheet, or form "fettle-trouble" for a file that could not be read.',
+  ],
+  options: [
+    { long: 'scale-height', value: 'MM', meaning: 'height from sole to eye line', otherwise: 'guessed from the file' },
+    { long: 'ratio', value: 'N', meaning: 'scale 1:N, where a person is 1.75 m tall' },
+    { long: 'total-height', value: 'MM', meaning: 'height of everything, base and headgear included' },
+    {
+      long: 'unit',
+      value: 'UNIT',
+      choices: UNITS,
+      meaning: 'unit of the file',
+      otherwise: 'stated by the file, or guessed',
+    },
+    { long: 'eye-line', value: 'MM', meaning: 'height of the eye line above the soles', otherwise: 'guessed' },
+    {
+      long: 'stance',
+      value: 'X,Y,Z',
+      meaning: 'turn about x, then y, then z, in degrees',
+      otherwise: '0,0,0',
+    },
+    ...CARD_OPTIONS,
+    { long: 'layer-height', value: 'MM', meaning: 'layer height', otherwise: 'from the recipe' },
+    { long: 'first-layer-height', value: 'MM', meaning: 'first layer height', otherwise: 'from the recipe' },
+    { long: 'bead-width', value: 'MM', meaning: 'bead width', otherwise: 'from the recipe' },
+    { long: 'least-bead-width', value: 'MM', meaning: 'narrowest bead that may be laid', otherwise: 'from the recipe' },
+    { long: 'shells', value: 'N', meaning: 'shells asked for', otherwise: 'from the recipe' },
+    {
+      long: 'code',
+      value: 'PRINT',
+      completes: 'file',
+      meaning: 'also tell where a print file of the figure differs from the plan',
+    },
+    DWELL_UNIT,
+    { long: 'all', short: 'a', meaning: 'tell every finding in full', otherwise: 'the five gravest' },
+    { long: 'json', meaning: 'write the sheet as JSON, one line a file' },
+    OUT,
+    {
+      long: 'sheet',
+      value: 'PATH',
+      completes: 'path',
+      meaning: 'also write the sheet as HTML; with several files PATH is a folder',
+    },
+    FORCE,
+    {
+      long: 'fail-on',
+      value: 'SEVERITY',
+      choices: SEVERITIES,
+      meaning: 'exit code 1 when there is a finding this grave or graver',
+      otherwise: 'findings do not change the exit code',
+    },
+  ],
+  examples: [
+    ['fettle examine crew:keeper', 'a built-in figure'],
+    [
+      'fettle examine ferryman.stl --scale-height 32 --sheet ferryman.html',
+      'at 32 mm to the eye, with a sheet to print',
+    ],
+    ['fettle examine crew:keeper --code keeper.gcode', 'does the print file do what the plan asks?'],
+    ['fettle examine crew/*.stl --json --fail-on breaks > sheets.jsonl', 'a whole collection, for a script'],
+  ],
+  completes: 'figure',
+}
