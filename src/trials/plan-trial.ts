@@ -214,7 +214,7 @@ export const planTrial = (
   const open = reachable(
     ladder,
     cards,
-    counts.map(({ level }) => level),
+    rows.map(({ reading }) => reading.level),
   )
   const run = mostTellingRun(model, open, piece === 'figure' ? 1 : options.rows, about)
   const stop = stopOf(levels, model, ladder, options, run.nats)
