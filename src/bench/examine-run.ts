@@ -2,13 +2,10 @@
 
 import { batch } from '@preact/signals'
 import { Cancelled } from '../engine/kernel/index.ts'
-import { browserPool } from '../pool/browser.ts'
 import { afterStep, type Step, stepKey } from './history.ts'
-import type { ExamineAnswer, ExamineOrder, SheetParts } from './messages.ts'
+import type { ExamineOrder, SheetParts } from './messages.ts'
 import * as state from './state.ts'
-import workerUrl from './worker.ts?worker&url'
-
-const pool = browserPool(workerUrl)
+import { orderForSheet } from './work/order.ts'
 
 /** Finished sheets, so that walking the history shows them at once; the oldest go first. */
 const kept = new Map<string, SheetParts>()
@@ -58,7 +55,7 @@ const run = async (step: Step): Promise<boolean> => {
   try {
     const { id, name, bytes } = step.source
     const order: ExamineOrder = { key: id, name, bytes: await bytes(), settings: step.settings }
-    const answer = await pool.run<ExamineAnswer>('examine', order, {
+    const answer = await orderForSheet('examine', order, {
       signal: mine.signal,
       onProgress: (share, doing) => {
         if (stopper === mine) state.progress.value = { share, doing }

@@ -6,6 +6,8 @@ import { listenForKeys } from './actions/actions.ts'
 import { crewSources } from './crew-files.ts'
 import { keepForOffline } from './keep-offline.ts'
 import { listenForFiles, openSource } from './open-files.ts'
+import { followPageAddress } from './pages/page-place.ts'
+import { PAGES } from './pages/page-table.ts'
 import { App } from './sheet/app.tsx'
 import * as state from './state.ts'
 import './style/inks.css'
@@ -39,6 +41,7 @@ const followPrint = (): void => {
 
 followTheme()
 followPrint()
+followPageAddress(new Set(PAGES.map(({ id }) => id)))
 listenForFiles()
 listenForKeys()
 state.sources.value = crewSources()

@@ -5,13 +5,10 @@ import type { Examination, ExamineSettings } from '../engine/examine/index.ts'
 import type { Figure } from '../engine/figure/index.ts'
 import type { Issue } from '../engine/kernel/index.ts'
 import type { StringReport } from '../engine/melt/index.ts'
+import type { FileInput } from './work/work-place.ts'
 
 /** Page to worker: examine these bytes. */
-export interface ExamineOrder {
-  /** Same key, same bytes: the worker then knows the file again. */
-  readonly key: string
-  readonly name: string
-  readonly bytes: Uint8Array
+export interface ExamineOrder extends FileInput {
   readonly settings: ExamineSettings
 }
 

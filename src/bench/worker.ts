@@ -1,21 +1,19 @@
-// The worker that examines: holds one examiner, so that a changed setting recomputes only what depends on it.
+// The worker's entry: one examiner, so that a changed setting recomputes only what depends on it, and every kind of work of the table.
 
 import wasmUrl from 'manifold-3d/manifold.wasm?url'
-import { createExaminer, type Examination } from '../engine/examine/index.ts'
-import type { Task } from '../engine/kernel/index.ts'
+import { createExaminer } from '../engine/examine/index.ts'
 import { loadPolygonKit } from '../pool/polygon-kit-browser.ts'
-import { serveMethods } from '../pool/worker-side.ts'
-import { displaySurface } from './display-surface.ts'
-import type { ExamineAnswer, ExamineOrder, SheetParts } from './messages.ts'
-import { printFacts } from './print-facts.ts'
+import { serveMethods, type WorkerMethod } from '../pool/worker-side.ts'
+import type { BenchWork, FileInput } from './work/work-place.ts'
+import { WORK } from './work/work-table.ts'
 
-const examiner = loadPolygonKit(wasmUrl).then(createExaminer)
+const ready = loadPolygonKit(wasmUrl).then((kit) => ({ kit, examiner: createExaminer(kit) }))
 
 /** Bytes of the last few files, so that the examiner sees the same array again and reads no file twice. */
 const files = new Map<string, Uint8Array>()
 const MOST_FILES = 3
 
-const sameBytes = ({ key, bytes }: ExamineOrder): Uint8Array => {
+const bytesOf = ({ key, bytes }: FileInput): Uint8Array => {
   const known = files.get(key)
   if (known) return known
   files.set(key, bytes)
@@ -23,57 +21,11 @@ const sameBytes = ({ key, bytes }: ExamineOrder): Uint8Array => {
   return bytes
 }
 
-const SENT_AS_THEY_ARE = [
-  'settings',
-  'summary',
-  'layers',
-  'relations',
-  'outlineThickness',
-  'shellFit',
-  'vanishing',
-  'tracks',
-  'findings',
-] as const
-
-/** Sends every part once, when it is there and new. */
-const partSender = (send: (parts: SheetParts) => void) => {
-  const sent = new Map<string, unknown>()
-  return (known: Partial<Examination>): void => {
-    const parts: Record<string, unknown> = {}
-    for (const key of SENT_AS_THEY_ARE) {
-      if (known[key] === undefined || sent.get(key) === known[key]) continue
-      sent.set(key, known[key])
-      parts[key] = known[key]
-    }
-    const thickness = known.surfaceThickness?.perVertex ?? null
-    if (known.figure && (sent.get('figure') !== known.figure || (thickness && sent.get('thickness') !== thickness))) {
-      const { mesh, ...facts } = known.figure
-      parts.figure = facts
-      parts.surface = displaySurface(mesh, thickness)
-      sent.set('figure', known.figure)
-      sent.set('thickness', thickness)
-    }
-    if (known.print && sent.get('print') !== known.print) {
-      parts.printed = printFacts(known.print)
-      sent.set('print', known.print)
-    }
-    if (Object.keys(parts).length) send(parts as SheetParts)
+const methodOf =
+  (load: () => Promise<{ readonly default: unknown }>): WorkerMethod =>
+  async (input, task, sendPartial) => {
+    const [{ default: work }, { kit, examiner }] = await Promise.all([load(), ready])
+    return (work as BenchWork<never, unknown>)(input, { kit, examiner, bytesOf, task, sendPartial })
   }
-}
 
-const examine = async (
-  order: ExamineOrder,
-  task: Task,
-  sendPartial: (part: unknown) => void,
-): Promise<ExamineAnswer> => {
-  const send = partSender(sendPartial)
-  const outcome = await (await examiner).examine(sameBytes(order), order.name, order.settings, {
-    ...task,
-    onPartial: send,
-  })
-  if (!outcome.ok) return { ok: false, issues: outcome.issues }
-  send(outcome.value)
-  return { ok: true, notes: outcome.notes }
-}
-
-serveMethods({ examine })
+serveMethods(Object.fromEntries(Object.entries(WORK).map(([name, load]) => [name, methodOf(load)])))

@@ -8,7 +8,8 @@ import { type Served, serveFolder } from './serve-folder.ts'
 import { FIN_FIGURE } from './small-figures.ts'
 import { untilWhole } from './take-screens.ts'
 
-export const DIST = join(process.cwd(), 'dist', 'bench')
+/** The built bench; FETTLE_BENCH_DIST names another build, for work beside a running one. */
+export const DIST = process.env.FETTLE_BENCH_DIST ?? join(process.cwd(), 'dist', 'bench')
 
 /** A browser and a server for all tests of a file. */
 export interface Ground {

@@ -3,6 +3,8 @@
 import type { Finding, Remedy } from '../../engine/findings/index.ts'
 import { stop, takeStep, walkTo } from '../examine-run.ts'
 import { withChange } from '../history.ts'
+import { leavePage, openPage, pageId } from '../pages/page-place.ts'
+import { PAGES } from '../pages/page-table.ts'
 import * as state from '../state.ts'
 
 export interface Action {
@@ -137,6 +139,7 @@ export const ACTIONS: readonly Action[] = [
     hears: (e) => plain(e, 'Escape'),
     perform: () => {
       if (state.dialog.value !== 'none') state.dialog.value = 'none'
+      else if (pageId.value) leavePage()
       else if (state.progress.value) stop()
       else state.chosen.value = null
     },
@@ -215,6 +218,15 @@ export const listenForKeys = (): void => {
       return
     }
     if (event.ctrlKey || event.metaKey || event.altKey || event.key.length !== 1) return
+    if (/^\d$/.test(event.key)) {
+      const id = event.key === '0' ? null : PAGES[Number(event.key) - 1]?.id
+      if (id === undefined) return
+      event.preventDefault()
+      if (id) openPage(id)
+      else leavePage()
+      return
+    }
+    if (pageId.value) return
     const found = lettered().find(({ letter }) => letter === event.key)
     if (found) {
       event.preventDefault()

@@ -5,13 +5,11 @@ import { useEffect, useMemo, useRef } from 'preact/hooks'
 import { bedMarks, elevationSvg, flagMarks, legendSvg, ruleMarks, shown } from '../../picture/index.ts'
 import { type BoardFrame, drawnFrame, frame, placeOf } from '../board-frame.ts'
 import { chosen, isPrinting, lookAt, paint, scrubMm, sheet, theme, turn } from '../state.ts'
+import { flagPlaces } from './flag-places.ts'
 import type { SolidView } from './solid-view.ts'
-import { spreadFlags } from './spread-flags.ts'
 
 /** Range of the painted thickness, mm. */
 export const PAINT_RANGE = { from: 0.2, to: 5 } as const
-/** The worst findings are flagged, and the one that is looked at; more flags would hide the figure. */
-const MOST_FLAGS = 10
 
 const inksOf = (element: Element) => {
   const style = getComputedStyle(element)
@@ -126,17 +124,7 @@ const Ground = ({ f }: { f: BoardFrame }) => {
 
 const Flags = ({ f: laid }: { f: BoardFrame }) => {
   const f = drawnFrame(laid)
-  const findings = sheet.value.findings ?? []
-  const flagPx = f.flagPx
-  const room = Math.min(MOST_FLAGS, Math.max(1, Math.floor(f.plotPx / (flagPx + 4)) - 1))
-  const flagged = findings
-    .map((finding, k) => ({ ...finding, number: k + 1 }))
-    .filter(({ id, number }) => number <= room || id === chosen.value)
-  const wanted = flagged.map(({ place }) => placeOf(f, place.point[2]))
-  const places = spreadFlags(wanted, flagPx + 4, f.topPx + flagPx / 2, f.topPx + f.plotPx - flagPx / 2)
-  const x = f.elevationPx - flagPx / 2 - 5
-  const middle = f.rulePx + (f.elevationPx - f.rulePx - f.gutterPx) / 2
-  const [cos, sin] = [Math.cos(turn.value), Math.sin(turn.value)]
+  const flags = flagPlaces(sheet.value.findings ?? [], f, turn.value, chosen.value)
   return (
     <svg
       class="flags"
@@ -145,18 +133,14 @@ const Flags = ({ f: laid }: { f: BoardFrame }) => {
       viewBox={`0 0 ${f.elevationPx} ${f.topPx + f.plotPx + 12}`}
       aria-hidden="true"
     >
-      {flagged.map(({ id, place, severity, number }, k) => {
-        const atX = middle + (place.point[0] * cos - place.point[1] * sin) * f.pxPerMm
+      {flags.map(({ finding: { id, severity }, number, atX, wantedY, fromX, x, y }) => {
         const isChosen = chosen.value === id
         return (
           // biome-ignore lint/a11y/noStaticElementInteractions: for the pointer; the list of findings does the same by keyboard
           <g class={isChosen ? 'flag chosen' : 'flag'} key={id} onClick={() => lookAt(id)}>
-            <path
-              class="leader"
-              d={`M${atX} ${wanted[k]}L${f.elevationPx - f.gutterPx + 2} ${wanted[k]}L${x - flagPx / 2 - 2} ${places[k]}`}
-            />
-            <circle class="leader-end" cx={atX} cy={wanted[k]} r={isChosen ? 4 : 2.2} />
-            <g dangerouslySetInnerHTML={{ __html: flagMarks(severity, number, x, places[k], flagPx) }} />
+            <path class="leader" d={`M${atX} ${wantedY}L${fromX} ${wantedY}L${x - f.flagPx / 2 - 2} ${y}`} />
+            <circle class="leader-end" cx={atX} cy={wantedY} r={isChosen ? 4 : 2.2} />
+            <g dangerouslySetInnerHTML={{ __html: flagMarks(severity, number, x, y, f.flagPx) }} />
           </g>
         )
       })}

@@ -1,5 +1,6 @@
 // The section at one height in words and marks: what is there, how thin, how many shells, what is lost.
 
+import type { LayerStack } from '../../engine/sections/index.ts'
 import type { PlanMark } from '../../picture/index.ts'
 import { shown } from '../../picture/index.ts'
 import type { SheetParts } from '../messages.ts'
@@ -13,6 +14,14 @@ export interface SectionReading {
   readonly pieces: readonly string[]
   readonly marks: readonly PlanMark[]
 }
+
+/** Outlines of one layer, as the pictures take them. */
+export const planOf = (layers: LayerStack, layer: number) => ({
+  loopStart: layers.loopStart,
+  points: layers.points,
+  fromLoop: layers.layerStart[layer],
+  toLoop: layers.layerStart[layer + 1],
+})
 
 const MOST_PIECES = 5
 const MOST_MARKS = 5

@@ -6,14 +6,7 @@ import { boardPx, PRINT_BOARD_PX, textScale } from '../board-frame.ts'
 import { LogNotes } from '../log/log.tsx'
 import { chosen, isPrinting, layer, scrubByLayers, sheet } from '../state.ts'
 import { beadsOfLayer, plasticOfLayer, threadsOfLayer } from './layer-plastic.ts'
-import { readSection } from './section-words.ts'
-
-const planOf = (layers: NonNullable<typeof sheet.value.layers>, i: number) => ({
-  loopStart: layers.loopStart,
-  points: layers.points,
-  fromLoop: layers.layerStart[i],
-  toLoop: layers.layerStart[i + 1],
-})
+import { planOf, readSection } from './section-words.ts'
 
 /** Size of the plan in the sizes of usual text, px: wide beside its words, as wide as the board where that is narrow. */
 const planSize = (board: number): { width: number; height: number } => {

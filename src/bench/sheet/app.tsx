@@ -5,6 +5,9 @@ import { boardPx, frame, heightAt, placeOf, textScale, windowPx } from '../board
 import { Elevation } from '../elevation/elevation.tsx'
 import { Findings } from '../findings/findings.tsx'
 import { Log } from '../log/log.tsx'
+import { PageFrame } from '../pages/page-frame.tsx'
+import { pageId } from '../pages/page-place.ts'
+import { PAGES } from '../pages/page-table.ts'
 import { Section } from '../section/section.tsx'
 import { isDragging, isPrinting, scrubMm, scrubTo, sheet } from '../state.ts'
 import { Dialogs } from './dialogs.tsx'
@@ -88,27 +91,34 @@ const Drawing = () => {
   )
 }
 
-export const App = () => (
-  <>
-    <a class="skip" href="#findings-title">
-      To the findings
-    </a>
-    <div class={sheet.value.figure ? 'paper' : 'paper empty'}>
-      <Head />
-      <main>
-        <Status />
-        <div class="columns">
-          <Drawing />
-          <Findings />
-        </div>
-      </main>
-      <Foot />
-    </div>
-    {isDragging.value && (
-      <div class="dropping" aria-hidden="true">
-        <p>Let go: the figure is examined here, nothing is uploaded.</p>
+export const App = () => {
+  const page = PAGES.find(({ id }) => id === pageId.value)
+  return (
+    <>
+      <a class="skip" href="#findings-title">
+        To the findings
+      </a>
+      <div class={sheet.value.figure ? 'paper' : 'paper empty'}>
+        <Head />
+        <main>
+          <Status />
+          {page ? (
+            <PageFrame key={page.id} page={page} />
+          ) : (
+            <div class="columns">
+              <Drawing />
+              <Findings />
+            </div>
+          )}
+        </main>
+        <Foot />
       </div>
-    )}
-    <Dialogs />
-  </>
-)
+      {isDragging.value && (
+        <div class="dropping" aria-hidden="true">
+          <p>Let go: the figure is examined here, nothing is uploaded.</p>
+        </div>
+      )}
+      <Dialogs />
+    </>
+  )
+}

@@ -1,6 +1,7 @@
 // The list of keys, and which page is open.
 
 import { ACTIONS } from '../actions/actions.ts'
+import { PAGES } from '../pages/page-table.ts'
 import { dialog } from '../state.ts'
 import { Page } from './page.tsx'
 import { SettingsPage } from './settings-page.tsx'
@@ -25,6 +26,23 @@ const KeysPage = () => (
             <kbd>a</kbd> to <kbd>z</kbd>
           </th>
           <td>Try the remedy with that letter</td>
+        </tr>
+        <tr>
+          <th scope="row">
+            <kbd>1</kbd> to <kbd>9</kbd>
+          </th>
+          <td>
+            Open a page:{' '}
+            {PAGES.slice(0, 9)
+              .map(({ name }, k) => `${k + 1} ${name.toLowerCase()}`)
+              .join(', ')}
+          </td>
+        </tr>
+        <tr>
+          <th scope="row">
+            <kbd>0</kbd>
+          </th>
+          <td>Back to the sheet</td>
         </tr>
       </tbody>
     </table>

@@ -5,6 +5,8 @@ import { shown } from '../../picture/index.ts'
 import { canRedo, canUndo } from '../actions/actions.ts'
 import { walkTo } from '../examine-run.ts'
 import { openFiles, openSource } from '../open-files.ts'
+import { leavePage, openPage, pageId } from '../pages/page-place.ts'
+import { PAGES } from '../pages/page-table.ts'
 import { dialog, sheet, sources, step, stepAt, steps, type Theme, theme } from '../state.ts'
 
 /** Minutes, and hours where there are any. */
@@ -128,12 +130,33 @@ const Steps = () =>
     </nav>
   )
 
-/** Name, scale line, tools, steps. */
+/** The pages beside the sheet, each with its question. */
+const Pages = () => (
+  <nav class="pages" aria-label="Pages">
+    <ul>
+      {PAGES.map(({ id, name, question }) => (
+        <li key={id}>
+          <button
+            type="button"
+            title={question}
+            aria-current={pageId.value === id ? 'page' : undefined}
+            onClick={() => (pageId.value === id ? leavePage() : openPage(id))}
+          >
+            {name}
+          </button>
+        </li>
+      ))}
+    </ul>
+  </nav>
+)
+
+/** Name, scale line, tools, pages, steps. */
 export const Head = () => (
   <header class="head">
     <h1>{sheet.value.summary?.name ?? sheet.value.figure?.name ?? step.value?.source.name ?? 'Fettle'}</h1>
     <Tools />
     <p class="scale-line">{scaleLine() || 'Examines a small figure before any plastic is melted.'}</p>
+    <Pages />
     <Steps />
   </header>
 )

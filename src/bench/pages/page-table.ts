@@ -1,0 +1,27 @@
+// The pages beside the sheet, one line each; their code comes when they are first opened.
+
+import type { ComponentType } from 'preact'
+import type { Bench } from './bench.ts'
+
+export interface BenchPage {
+  /** Stands in the address. */
+  readonly id: string
+  /** On the button in the head: one or two words. */
+  readonly name: string
+  /** The one question that the page answers. */
+  readonly question: string
+  /** What must be there before it can be opened. */
+  readonly needs: 'nothing' | 'a figure' | 'the whole sheet'
+  readonly load: () => Promise<{ readonly default: ComponentType<{ readonly bench: Bench }> }>
+}
+
+/** In the order in which they stand in the head; the first nine open by the keys 1 to 9. */
+export const PAGES: readonly BenchPage[] = [
+  {
+    id: 'pictures',
+    name: 'Pictures',
+    question: 'Which picture of this sheet is wanted, and how large?',
+    needs: 'a figure',
+    load: () => import('../pictures/pictures-page.tsx'),
+  },
+]

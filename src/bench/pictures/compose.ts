@@ -1,0 +1,125 @@
+// Pictures that stand alone: figure with rule and flags, height log, both on one height axis, section. Light inks, sizes in px at 96 to the inch.
+
+import {
+  bedMarks,
+  escapeText,
+  flagMarks,
+  ruleMarks,
+  sectionSvg,
+  TRACK_FOOT_PX,
+  type TrackPicture,
+  trackSvg,
+} from '../../picture/index.ts'
+import type { BoardFrame } from '../board-frame.ts'
+import { flagPlaces } from '../elevation/flag-places.ts'
+import type { SheetParts } from '../messages.ts'
+import { beadsOfLayer, plasticOfLayer } from '../section/layer-plastic.ts'
+import { planOf, readSection } from '../section/section-words.ts'
+
+/** A picture as SVG text, with its size. */
+export interface StandingPicture {
+  readonly svg: string
+  readonly widthPx: number
+  readonly heightPx: number
+}
+
+const FOOT_PX = 16
+const GAP_PX = 10
+const FONT = 'Gill Sans, Gill Sans MT, Candara, Open Sans, Noto Sans, sans-serif'
+
+/** What stands inside an SVG, without its outermost element. */
+const insideOf = (svg: string): string => svg.replace(/^<svg[^>]*>/, '').replace(/<\/svg>$/, '')
+
+const wrap = (widthPx: number, heightPx: number, label: string, inside: string): StandingPicture => ({
+  widthPx,
+  heightPx,
+  svg:
+    `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${widthPx} ${heightPx}" width="${widthPx}" height="${heightPx}" role="img" ` +
+    `aria-label="${escapeText(label)}" font-family="${FONT}"><rect width="100%" height="100%" fill="#fdfcf8"/>${inside}</svg>`,
+})
+
+const figureMarks = (parts: SheetParts, f: BoardFrame, turn: number, solidPng: string): string => {
+  const widthPx = f.elevationPx - f.rulePx - f.gutterPx
+  const flags = flagPlaces(parts.findings ?? [], f, turn, null)
+    .map(
+      ({ finding, number, atX, wantedY, x, y, fromX }) =>
+        `<path d="M${atX} ${wantedY}L${fromX} ${wantedY}L${x - f.flagPx / 2 - 2} ${y}" fill="none" stroke="#1c2327" stroke-width="0.7"/>` +
+        `<circle cx="${atX}" cy="${wantedY}" r="2.2" fill="#fdfcf8" stroke="#1c2327" stroke-width="1.2"/>` +
+        flagMarks(finding.severity, number, x, y, f.flagPx),
+    )
+    .join('')
+  return (
+    `<image x="${f.rulePx}" y="${f.topPx}" width="${widthPx}" height="${f.plotPx}" preserveAspectRatio="none" href="${solidPng}"/>` +
+    ruleMarks(f, f.rulePx - 2) +
+    bedMarks(f.rulePx - 2, f.elevationPx, f.topPx + f.plotPx) +
+    flags
+  )
+}
+
+/** Figure against its rule, with flags. @param solidPng the lit solid as a data address, drawn for this frame */
+export const figurePicture = (parts: SheetParts, f: BoardFrame, turn: number, solidPng: string): StandingPicture => {
+  const top = f.topPx - 24
+  return wrap(
+    f.elevationPx,
+    f.plotPx + 24 + FOOT_PX,
+    `${parts.figure?.name ?? 'Figure'} in elevation, against a rule in mm`,
+    `<g transform="translate(0 ${-top})">${figureMarks(parts, f, turn, solidPng)}</g>`,
+  )
+}
+
+const trackGroups = (
+  tracks: readonly TrackPicture[],
+  faceZ: Float64Array,
+  f: BoardFrame,
+  fromX: number,
+  widthPx: number,
+): string =>
+  tracks
+    .map((track, k) => {
+      const svg = trackSvg(track, faceZ, { ...f, widthPx, head: true })
+      return `<g transform="translate(${fromX + k * (widthPx + GAP_PX)} 0)">${insideOf(svg)}</g>`
+    })
+    .join('')
+
+/** Height log with its own rule; with `solidPng` the figure stands at its left. */
+export const logPicture = (
+  parts: SheetParts,
+  tracks: readonly TrackPicture[],
+  f: BoardFrame,
+  trackPx: number,
+  turn: number,
+  solidPng: string | null,
+): StandingPicture => {
+  const faceZ = parts.layers?.faceZ ?? new Float64Array(1)
+  const fromX = solidPng ? f.elevationPx + 4 : f.rulePx + 6
+  const widthPx = Math.ceil(fromX + tracks.length * (trackPx + GAP_PX))
+  const left = solidPng ? figureMarks(parts, f, turn, solidPng) : ruleMarks(f, f.rulePx - 2)
+  const top = f.topPx - 62
+  return wrap(
+    widthPx,
+    Math.ceil(f.plotPx + 62 + TRACK_FOOT_PX + 2),
+    `Height log of ${parts.figure?.name ?? 'the figure'}`,
+    `<g transform="translate(0 ${-top})">${left}${trackGroups(tracks, faceZ, f, fromX, trackPx)}</g>`,
+  )
+}
+
+/** Section of a layer in plan; null while the layers are not cut. */
+export const sectionPicture = (parts: SheetParts, layer: number): StandingPicture | null => {
+  const { layers, printed } = parts
+  const reading = readSection(parts, layer)
+  if (!layers || !reading) return null
+  const [widthPx, heightPx] = [520, 360]
+  const svg = sectionSvg(
+    {
+      solid: planOf(layers, layer),
+      ...(printed
+        ? { beads: beadsOfLayer(printed, layer), plastic: plasticOfLayer(printed, layers, layer) ?? undefined }
+        : {}),
+      ...(layer > 0 ? { below: planOf(layers, layer - 1) } : {}),
+      marks: reading.marks,
+      label: `${reading.title}, in plan: ${reading.whole}`,
+    },
+    { widthPx, heightPx, mostPxPerMm: 50 },
+  )
+  return wrap(widthPx, heightPx, `${reading.title}, in plan: ${reading.whole}`, insideOf(svg))
+}

@@ -1,0 +1,37 @@
+// The lit solid drawn once, off the screen and in light inks, for a picture that is kept.
+
+import type { BoardFrame } from '../board-frame.ts'
+import { SolidView } from '../elevation/solid-view.ts'
+import type { DisplaySurface } from '../messages.ts'
+
+const LIGHT_INKS = { lit: '#fbf8ee', shade: '#8f9490', ink: '#1c2327', accent: '#00626b' }
+
+/** The figure as a PNG data address, `sidePx` along its longer side. @throws when the browser has no WebGL */
+export const solidPicture = async (
+  surface: DisplaySurface,
+  f: BoardFrame,
+  turn: number,
+  sidePx: number,
+): Promise<string> => {
+  const canvas = document.createElement('canvas')
+  const widthPx = f.elevationPx - f.rulePx - f.gutterPx
+  const view = new SolidView(canvas)
+  try {
+    view.show(surface)
+    view.draw({
+      widthPx,
+      plotPx: f.plotPx,
+      fromMm: f.fromMm,
+      toMm: f.toMm,
+      turn,
+      scrubMm: -9,
+      band: null,
+      paint: null,
+      inks: LIGHT_INKS,
+      dotsPerPx: sidePx / Math.max(widthPx, f.plotPx),
+    })
+    return canvas.toDataURL('image/png')
+  } finally {
+    view.dispose()
+  }
+}

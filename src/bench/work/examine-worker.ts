@@ -1,0 +1,55 @@
+// Examines a figure and sends the parts of its sheet as they become known.
+
+import type { Examination } from '../../engine/examine/index.ts'
+import { displaySurface } from '../display-surface.ts'
+import type { ExamineAnswer, ExamineOrder, SheetParts } from '../messages.ts'
+import { printFacts } from '../print-facts.ts'
+import type { BenchWork } from './work-place.ts'
+
+const SENT_AS_THEY_ARE = [
+  'settings',
+  'summary',
+  'layers',
+  'relations',
+  'outlineThickness',
+  'shellFit',
+  'vanishing',
+  'tracks',
+  'findings',
+] as const
+
+/** Sends every part once, when it is there and new. */
+const partSender = (send: (parts: SheetParts) => void) => {
+  const sent = new Map<string, unknown>()
+  return (known: Partial<Examination>): void => {
+    const parts: Record<string, unknown> = {}
+    for (const key of SENT_AS_THEY_ARE) {
+      if (known[key] === undefined || sent.get(key) === known[key]) continue
+      sent.set(key, known[key])
+      parts[key] = known[key]
+    }
+    const thickness = known.surfaceThickness?.perVertex ?? null
+    if (known.figure && (sent.get('figure') !== known.figure || (thickness && sent.get('thickness') !== thickness))) {
+      const { mesh, ...facts } = known.figure
+      parts.figure = facts
+      parts.surface = displaySurface(mesh, thickness)
+      sent.set('figure', known.figure)
+      sent.set('thickness', thickness)
+    }
+    if (known.print && sent.get('print') !== known.print) {
+      parts.printed = printFacts(known.print)
+      sent.set('print', known.print)
+    }
+    if (Object.keys(parts).length) send(parts as SheetParts)
+  }
+}
+
+const examine: BenchWork<ExamineOrder, ExamineAnswer> = async (order, { examiner, bytesOf, task, sendPartial }) => {
+  const send = partSender(sendPartial)
+  const outcome = await examiner.examine(bytesOf(order), order.name, order.settings, { ...task, onPartial: send })
+  if (!outcome.ok) return { ok: false, issues: outcome.issues }
+  send(outcome.value)
+  return { ok: true, notes: outcome.notes }
+}
+
+export default examine
