@@ -1,4 +1,5 @@
-// Strength of one of the crew: the quick look, and the full field on grids of 0.4 and 0.2 mm with the unknowns a second it solves.
+// Strength of one of the crew: the quick look, and the full field on grids of 0.4 and 0.2 mm with the unknowns a second it solves, one load
+// after another on plain arrays and four together as lanes of WebAssembly.
 
 import { readFileSync } from 'node:fs'
 import { standUp } from '../src/engine/figure/index.ts'
@@ -6,6 +7,7 @@ import { readSculpt } from '../src/engine/mesh/index.ts'
 import { cutLayers, relateLayers } from '../src/engine/sections/index.ts'
 import { fieldModel, fillGrid, loadField, quickStrength, type StrengthMaterial } from '../src/engine/strength/index.ts'
 import { loadPolygonKit } from '../src/pool/polygon-kit-node.ts'
+import { startWasm } from '../src/pool/start-wasm.ts'
 import { type BenchRow, least } from './least.ts'
 
 const PLAIN: StrengthMaterial = {
@@ -42,18 +44,39 @@ const strength = async (): Promise<BenchRow[]> => {
   const loads = [
     { at: [0, -1, 33], forceN: [1, 0, 0], spreadMm: 0.6 },
     { at: [-7.3, -2.2, 38], forceN: [1, 0, 0], spreadMm: 0.6 },
+    { at: [0, -1, 33], forceN: [0, 1, 0], spreadMm: 0.6 },
+    { at: [-7.3, -2.2, 38], forceN: [0, 1, 0], spreadMm: 0.6 },
   ] as const
   for (const cell of [0.4, 0.2]) {
     const grid = await fillGrid(stack, cell, stuffing, null)
-    const options = { holdBelowMm: 2, infillShare: 0.5 }
-    const setUp = await least(2, () => fieldModel(grid, PLAIN, options))
+    const options = { holdBelowMm: 2, infillShare: 0.5, startWasm }
+    const setUp = await least(3, () => fieldModel(grid, PLAIN, options))
     const model = await fieldModel(grid, PLAIN, options)
     const unknowns = 3 * model.mesh.nNodes
-    const one = (await least(2, () => loadField(model, loads))) / loads.length
+    const one = await least(2, () => loadField({ ...model, lanes: null }, loads.slice(0, 1)))
+    let early = Infinity
+    const four = await least(3, () => {
+      const start = performance.now()
+      return loadField(model, loads, {
+        onPreview: () => {
+          early = Math.min(early, (performance.now() - start) / 1000)
+        },
+      })
+    })
     const size = `${cell} mm, ${(unknowns / 1e6).toFixed(2)} M unknowns`
+    const rate = (n: number, s: number): string => `${((n * unknowns) / s / 1e6).toFixed(2)} M unknowns a second`
+    const kept = Math.round((model.grid.bytes + (model.lanes?.bytes ?? 0)) / 1e6)
+    const goal = (words: string): string => (cell === 0.2 ? `; goal ${words}` : '')
     rows.push(
-      alone('full field: cells and levels', setUp, `${size}, ${Math.round(model.grid.bytes / 1e6)} MB kept`),
-      alone('full field: one load to 1e-6', one, `${size}, ${(unknowns / one / 1e6).toFixed(2)} M unknowns a second`),
+      alone('full field: cells and levels', setUp, `${size}, ${kept} MB kept${goal('1.5')}`),
+      {
+        subject: 'full field: four loads to 1e-6, as lanes',
+        against: 'plain arrays, four times one load',
+        oursS: four,
+        theirsS: 4 * one,
+        note: `${size}, ${rate(4, four)} against ${rate(1, one)}${goal('2')}`,
+      },
+      alone('full field: first answer of where the loads go', early, `${size}${goal('0.5')}`),
     )
   }
   return rows

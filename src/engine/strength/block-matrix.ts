@@ -44,7 +44,7 @@ export const blocksOfCells = ({ nCells, nNodes, node }: LevelCells): BlockMatrix
 }
 
 /** Adds a cell's 24x24 matrix. */
-export const addCell = (matrix: BlockMatrix, nodes: Int32Array, at: number, cell: Float64Array): void => {
+export const addCell = (matrix: BlockMatrix, nodes: Int32Array, at: number, cell: Float32Array): void => {
   const { start, column, values } = matrix
   for (let i = 0; i < 8; i++) {
     const row = nodes[at + i]

@@ -98,8 +98,19 @@ export class Envelope {
         const fj = first[j]
         const rj = rowEnd[j] - j
         let sum = values[ri + j]
-        const from = fi > fj ? fi : fj
-        for (let k = from; k < j; k++) sum -= values[ri + k] * values[rj + k]
+        // Four sums at once: one alone waits for itself.
+        let k = fi > fj ? fi : fj
+        let second = 0
+        let third = 0
+        let fourth = 0
+        for (const end = j - 3; k < end; k += 4) {
+          sum -= values[ri + k] * values[rj + k]
+          second -= values[ri + k + 1] * values[rj + k + 1]
+          third -= values[ri + k + 2] * values[rj + k + 2]
+          fourth -= values[ri + k + 3] * values[rj + k + 3]
+        }
+        for (; k < j; k++) sum -= values[ri + k] * values[rj + k]
+        sum += second + third + fourth
         values[ri + j] = sum * values[rj + j]
       }
       let pivot = before

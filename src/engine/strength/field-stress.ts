@@ -96,7 +96,8 @@ export const greatestPrincipal = (xx: number, yy: number, zz: number, xy: number
 }
 
 /**
- * Share of strength used: in the layer by the greatest principal stress, between layers by pull and shear together (a push closes them).
+ * Shares of strength used: in the layer by the greatest principal stress, between layers by pull and shear together (a push closes
+ * them). Written to out[0] and out[1].
  */
 export const strengthUse = (
   xx: number,
@@ -108,8 +109,10 @@ export const strengthUse = (
   alongMPa: number,
   acrossMPa: number,
   shearMPa: number,
-): number => {
-  const inLayer = (xx + yy) / 2 + Math.hypot((xx - yy) / 2, xy)
-  const between = Math.hypot(Math.max(zz, 0) / acrossMPa, Math.hypot(yz, zx) / shearMPa)
-  return Math.max(inLayer / alongMPa, between)
+  out: Float64Array,
+): void => {
+  const half = (xx - yy) / 2
+  out[0] = ((xx + yy) / 2 + Math.sqrt(half * half + xy * xy)) / alongMPa
+  const pull = zz > 0 ? zz / acrossMPa : 0
+  out[1] = Math.sqrt(pull * pull + (yz * yz + zx * zx) / (shearMPa * shearMPa))
 }

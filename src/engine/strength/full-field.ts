@@ -1,20 +1,21 @@
 // The full field: displacement and stress everywhere in the figure, for several loads at once.
 
-import { breathe, partOf, type Task } from '../kernel/index.ts'
+import { breathe, partOf, type StartWasm, type Task } from '../kernel/index.ts'
 import type { CellMesh } from './brick.ts'
 import { cellMesh } from './cell-mesh.ts'
 import { cellStress, strengthUse, surfaceShare } from './field-stress.ts'
 import type { FillGrid } from './fill-grid.ts'
 import { printedStiffness, type StrengthMaterial } from './material.ts'
 import { buildMultigrid, type Multigrid } from './multigrid.ts'
-import { solveField } from './solve-field.ts'
+import { type SolvedField, solveField } from './solve-field.ts'
+import { type LaneSolver, laneSolver, N_LANES } from './solve-lanes.ts'
 
-/** A force on the surface near a place. */
+/** A force on the surface near a place, or spread over all plastic like a weight. */
 export interface FieldLoad {
   readonly at: readonly [number, number, number]
   /** N. */
   readonly forceN: readonly [number, number, number]
-  /** Nodes within this distance share the force, mm. */
+  /** Nodes within this distance share the force, mm; infinite: all nodes, each with the plastic round it. */
   readonly spreadMm: number
 }
 
@@ -26,6 +27,8 @@ export interface FieldOptions {
   readonly tolerance: number
   /** Bond at a height, share of the full one. */
   readonly weldAt: (z: number) => number
+  /** Starts WebAssembly, four loads at a time; null: plain arrays, one load after another. The answers are the same. */
+  readonly startWasm: StartWasm | null
 }
 
 export const FIELD_DEFAULTS: FieldOptions = Object.freeze({
@@ -33,12 +36,15 @@ export const FIELD_DEFAULTS: FieldOptions = Object.freeze({
   infillShare: 1,
   tolerance: 1e-6,
   weldAt: () => 1,
+  startWasm: null,
 })
 
 /** A field that is ready to be loaded. */
 export interface FieldModel {
   readonly mesh: CellMesh
   readonly grid: Multigrid
+  /** Null when plain arrays solve. */
+  readonly lanes: LaneSolver | null
   readonly material: StrengthMaterial
   readonly options: FieldOptions
 }
@@ -50,16 +56,21 @@ export interface FieldAnswer {
   readonly move: Float32Array
   /** Stress at the middle of each cell, six a cell (xx, yy, zz, xy, yz, zx), MPa. */
   readonly stress: Float32Array
-  /** Share of strength used in each cell at its worst corner; 0 in cells under half full. */
-  readonly use: Float32Array
+  /** Share of strength used in each cell at its worst corner, within the layers and between them; 0 in cells under half full. */
+  readonly useWithin: Float32Array
+  readonly useBetween: Float32Array
   /** Greatest use, where (mm), and movement of the loaded place along the load, mm. */
   readonly greatestUse: number
   readonly greatestAt: readonly [number, number, number]
+  /** True when it is the bond between layers that gives. */
+  readonly between: boolean
   readonly travelMm: number
   /** Force and travel at break if everything stays linear, and whether that is still so (travel under a tenth of the body). */
   readonly breakForceN: number
   readonly breakTravelMm: number
   readonly linear: boolean
+  /** Work of the load, N mm. */
+  readonly energyMJ: number
   readonly iterations: number
   readonly converged: boolean
 }
@@ -72,6 +83,17 @@ export interface FullField {
   readonly nUnknowns: number
   /** Bytes held by levels and vectors. */
   readonly bytes: number
+}
+
+/** Movements of the loaded places after a few steps, mm: about right, long before stresses are. */
+export interface FieldPreview {
+  readonly travelMm: readonly number[]
+  readonly iterations: number
+}
+
+/** A task that also hears how far the loaded places will move. */
+export interface FieldTask extends Task {
+  readonly onPreview?: (preview: FieldPreview) => void
 }
 
 /** Makes cells and levels: once for all loads. */
@@ -90,14 +112,24 @@ export const fieldModel = async (
   for (let n = 0; n < mesh.nNodes; n++) lowest = Math.min(lowest, mesh.nodeAt[3 * n + 2])
   for (let n = 0; n < mesh.nNodes; n++) if (mesh.nodeAt[3 * n + 2] === lowest) held.fill(1, 3 * n, 3 * n + 3)
   await breathe(task)
-  return { mesh, grid: await buildMultigrid(mesh, held, task), material, options: o }
+  const levels = await buildMultigrid(mesh, held, task)
+  const lanes = o.startWasm ? await laneSolver(levels, o.startWasm) : null
+  return { mesh, grid: levels, lanes, material, options: o }
 }
 
-/** Nodal forces of a load, shared evenly by the nodes within its spread (or the nearest one). */
-const nodalForces = (mesh: CellMesh, load: FieldLoad): { force: Float64Array; nodes: number[] } => {
-  const { nNodes, nodeAt, origin, cellMm } = mesh
-  const force = new Float64Array(3 * nNodes)
-  let nodes: number[] = []
+/** Nodes that take a load, and what share of it each. */
+const takersOf = (mesh: CellMesh, load: FieldLoad): { nodes: Int32Array; shares: Float64Array } => {
+  const { nNodes, nCells, nodeAt, cellNode, share, origin, cellMm } = mesh
+  if (load.spreadMm === Infinity) {
+    const shares = new Float64Array(nNodes)
+    let all = 0
+    for (let c = 0; c < nCells; c++) {
+      all += share[c]
+      for (let k = 0; k < 8; k++) shares[cellNode[4 * c + (k >> 1)] + (k & 1)] += share[c] / 8
+    }
+    return { nodes: Int32Array.from(shares.keys()), shares: shares.map((s) => s / all) }
+  }
+  const nodes: number[] = []
   let nearest = -1
   let best = Infinity
   for (let n = 0; n < nNodes; n++) {
@@ -109,92 +141,139 @@ const nodalForces = (mesh: CellMesh, load: FieldLoad): { force: Float64Array; no
       nearest = n
     }
   }
-  if (nodes.length === 0) nodes = [nearest]
-  for (const n of nodes) for (let a = 0; a < 3; a++) force[3 * n + a] = load.forceN[a] / nodes.length
-  return { force, nodes }
+  if (nodes.length === 0) nodes.push(nearest)
+  return { nodes: Int32Array.from(nodes), shares: new Float64Array(nodes.length).fill(1 / nodes.length) }
+}
+
+/** Movement of what takes the load, along the load, mm. */
+const travelOf = (
+  { forceN }: FieldLoad,
+  { nodes, shares }: { nodes: Int32Array; shares: Float64Array },
+  move: ArrayLike<number>,
+): number => {
+  const size = Math.max(Math.hypot(...forceN), 1e-12)
+  let travel = 0
+  for (let k = 0; k < nodes.length; k++)
+    for (let a = 0; a < 3; a++) travel += shares[k] * move[3 * nodes[k] + a] * (forceN[a] / size)
+  return travel
+}
+
+/** Stresses and what breaks first, from movements. */
+const answerOf = (
+  { mesh, material, options }: FieldModel,
+  load: FieldLoad,
+  solved: SolvedField,
+  travelMm: number,
+  topMm: number,
+): FieldAnswer => {
+  const shear = (25 / 26) * material.acrossStrengthMPa
+  const { middle, gradient } = cellStress(mesh, solved.move)
+  const useWithin = new Float32Array(mesh.nCells)
+  const useBetween = new Float32Array(mesh.nCells)
+  const use = new Float64Array(2)
+  let greatest = 0
+  let greatestCell = 0
+  // The row of cells on the held nodes has the clamp's own corner in it, which no mesh resolves.
+  const clampRow = Math.round((options.holdBelowMm - mesh.origin[2]) / mesh.cellMm)
+  let row = -1
+  let weld = 1
+  for (let c = 0; c < mesh.nCells; c++) {
+    if (mesh.share[c] < 0.5) continue
+    if (mesh.cellAt[3 * c + 2] !== row) {
+      row = mesh.cellAt[3 * c + 2]
+      weld = options.weldAt(mesh.origin[2] + mesh.cellMm * (row + 0.5))
+    }
+    const o = 6 * c
+    const g = 9 * c
+    let within = 0
+    let between = 0
+    const out = surfaceShare(mesh.share[c])
+    for (let corner = 0; corner < 8; corner++) {
+      const x = corner & 1 ? out : -out
+      const y = corner & 2 ? out : -out
+      const w = corner & 4 ? out : -out
+      strengthUse(
+        middle[o] + y * gradient[g + 1] + w * gradient[g + 2],
+        middle[o + 1] + x * gradient[g + 3] + w * gradient[g + 5],
+        middle[o + 2] + x * gradient[g + 6] + y * gradient[g + 7],
+        middle[o + 3],
+        middle[o + 4],
+        middle[o + 5],
+        material.alongStrengthMPa,
+        material.acrossStrengthMPa * weld,
+        shear * weld,
+        use,
+      )
+      if (use[0] > within) within = use[0]
+      if (use[1] > between) between = use[1]
+    }
+    useWithin[c] = within
+    useBetween[c] = between
+    const worst = Math.max(within, between)
+    if (worst > greatest && row > clampRow) {
+      greatest = worst
+      greatestCell = c
+    }
+  }
+  const breakTravelMm = travelMm / Math.max(greatest, 1e-12)
+  return {
+    load,
+    move: Float32Array.from(solved.move),
+    stress: Float32Array.from(middle),
+    useWithin,
+    useBetween,
+    greatestUse: greatest,
+    greatestAt: [0, 1, 2].map((a) => mesh.origin[a] + mesh.cellMm * (mesh.cellAt[3 * greatestCell + a] + 0.5)) as [
+      number,
+      number,
+      number,
+    ],
+    between: useBetween[greatestCell] >= useWithin[greatestCell],
+    travelMm,
+    breakForceN: Math.hypot(...load.forceN) / Math.max(greatest, 1e-12),
+    breakTravelMm,
+    linear: breakTravelMm < 0.1 * topMm,
+    energyMJ: solved.energyMJ,
+    iterations: solved.iterations,
+    converged: solved.converged,
+  }
 }
 
 /** Loads a model that stands ready. */
-export const loadField = async (model: FieldModel, loads: readonly FieldLoad[], task?: Task): Promise<FullField> => {
-  const { mesh, grid, material, options } = model
-  const shear = (25 / 26) * material.acrossStrengthMPa
+export const loadField = async (
+  model: FieldModel,
+  loads: readonly FieldLoad[],
+  task?: FieldTask,
+): Promise<FullField> => {
+  const { mesh, grid, lanes, options } = model
   const answers: FieldAnswer[] = []
   let top = 0
   for (let n = 0; n < mesh.nNodes; n++) top = Math.max(top, mesh.nodeAt[3 * n + 2])
-  for (let k = 0; k < loads.length; k++) {
-    const load = loads[k]
-    const { force, nodes } = nodalForces(mesh, load)
-    const solved = await solveField(
-      grid,
-      force,
-      undefined,
-      options.tolerance,
-      300,
-      partOf(task, k / loads.length, (k + 1) / loads.length),
-    )
-    const { middle, gradient } = cellStress(mesh, solved.move)
-    const use = new Float32Array(mesh.nCells)
-    let greatest = 0
-    let greatestCell = 0
-    // The row of cells on the held nodes has the clamp's own corner in it, which no mesh resolves.
-    const clampRow = Math.round((options.holdBelowMm - mesh.origin[2]) / mesh.cellMm)
-    for (let c = 0; c < mesh.nCells; c++) {
-      if (mesh.share[c] < 0.5) continue
-      const z = mesh.origin[2] + mesh.cellMm * (mesh.cellAt[3 * c + 2] + 0.5)
-      const weld = options.weldAt(z)
-      const o = 6 * c
-      const g = 9 * c
-      let worst = 0
-      const out = surfaceShare(mesh.share[c])
-      for (let corner = 0; corner < 8; corner++) {
-        const [x, y, w] = [corner & 1 ? out : -out, corner & 2 ? out : -out, corner & 4 ? out : -out]
-        worst = Math.max(
-          worst,
-          strengthUse(
-            middle[o] + y * gradient[g + 1] + w * gradient[g + 2],
-            middle[o + 1] + x * gradient[g + 3] + w * gradient[g + 5],
-            middle[o + 2] + x * gradient[g + 6] + y * gradient[g + 7],
-            middle[o + 3],
-            middle[o + 4],
-            middle[o + 5],
-            material.alongStrengthMPa,
-            material.acrossStrengthMPa * weld,
-            shear * weld,
-          ),
-        )
-      }
-      use[c] = worst
-      if (worst > greatest && mesh.cellAt[3 * c + 2] > clampRow) {
-        greatest = worst
-        greatestCell = c
-      }
-    }
-    const size = Math.hypot(...load.forceN)
-    let travel = 0
-    for (const n of nodes)
-      for (let a = 0; a < 3; a++)
-        travel += (solved.move[3 * n + a] * load.forceN[a]) / Math.max(size, 1e-12) / nodes.length
-    const breakTravelMm = travel / Math.max(greatest, 1e-12)
-    answers.push({
-      load,
-      move: Float32Array.from(solved.move),
-      stress: Float32Array.from(middle),
-      use,
-      greatestUse: greatest,
-      greatestAt: [0, 1, 2].map((a) => mesh.origin[a] + mesh.cellMm * (mesh.cellAt[3 * greatestCell + a] + 0.5)) as [
-        number,
-        number,
-        number,
-      ],
-      travelMm: travel,
-      breakForceN: size / Math.max(greatest, 1e-12),
-      breakTravelMm,
-      linear: breakTravelMm < 0.1 * top * mesh.cellMm,
-      iterations: solved.iterations,
-      converged: solved.converged,
-    })
+  const takers = loads.map((load) => takersOf(mesh, load))
+  const forceOf = (k: number): Float64Array => {
+    const force = new Float64Array(3 * mesh.nNodes)
+    const { nodes, shares } = takers[k]
+    for (let i = 0; i < nodes.length; i++)
+      for (let a = 0; a < 3; a++) force[3 * nodes[i] + a] = loads[k].forceN[a] * shares[i]
+    return force
   }
-  return { kind: 'full-field', mesh, answers, nUnknowns: 3 * mesh.nNodes, bytes: grid.bytes }
+  const together = lanes ? N_LANES : 1
+  for (let k = 0; k < loads.length; k += together) {
+    const group = loads.slice(k, k + together)
+    const forces = group.map((_, i) => forceOf(k + i))
+    const step = partOf(task, k / loads.length, (k + group.length) / loads.length)
+    const preview = (moves: readonly Float64Array[], iterations: number): void =>
+      task?.onPreview?.({ travelMm: moves.map((m, i) => travelOf(group[i], takers[k + i], m)), iterations })
+    const solved = lanes
+      ? await lanes.solve(forces, options.tolerance, 300, step, task?.onPreview && preview)
+      : [await solveField(grid, forces[0], undefined, options.tolerance, 300, step)]
+    for (let i = 0; i < group.length; i++) {
+      const travel = travelOf(group[i], takers[k + i], solved[i].move)
+      answers.push(answerOf(model, group[i], solved[i], travel, top * mesh.cellMm))
+      await breathe(task)
+    }
+  }
+  return { kind: 'full-field', mesh, answers, nUnknowns: 3 * mesh.nNodes, bytes: grid.bytes + (lanes?.bytes ?? 0) }
 }
 
 /** Cells, levels and answers in one call. */
@@ -203,10 +282,11 @@ export const fullField = async (
   material: StrengthMaterial,
   loads: readonly FieldLoad[],
   options: Partial<FieldOptions> = {},
-  task?: Task,
+  task?: FieldTask,
 ): Promise<FullField> => {
   const model = await fieldModel(grid, material, options, partOf(task, 0, 0.4))
-  return loadField(model, loads, partOf(task, 0.4, 1))
+  const onPreview = task?.onPreview
+  return loadField(model, loads, task && { ...partOf(task, 0.4, 1), onPreview })
 }
 
 /** A number on three grids (cell sides h, h/2, h/4): limit, observed order, and error of the finest as a share. */

@@ -53,8 +53,12 @@ describe('directions', () => {
   })
 
   test('a push closes layers, a pull opens them', () => {
-    expect(strengthUse(0, 0, -30, 0, 0, 0, 47, 23, 22)).toBe(0)
-    expect(strengthUse(0, 0, 23, 0, 0, 0, 47, 23, 22)).toBeCloseTo(1, 12)
+    const use = new Float64Array(2)
+    strengthUse(0, 0, -30, 0, 0, 0, 47, 23, 22, use)
+    expect([...use]).toEqual([0, 0])
+    strengthUse(47, 0, 23, 0, 0, 0, 47, 23, 22, use)
+    expect(use[0]).toBeCloseTo(1, 12)
+    expect(use[1]).toBeCloseTo(1, 12)
     expect(greatestPrincipal(1, 2, 3, 0, 0, 0)).toBeCloseTo(3, 12)
     expect(greatestPrincipal(0, 0, 0, 5, 0, 0)).toBeCloseTo(5, 12)
   })

@@ -13,7 +13,7 @@ import { blockEnvelope, type Envelope, narrowOrder } from './envelope.ts'
 /** Most nodes of the coarsest level: solved exactly. */
 const COARSEST_NODES = 1500
 /** Chebyshev range as shares of the greatest eigenvalue; from 0.1 it took 30 iterations on a figure, from 0.2 and 0.25 25 and 26. */
-const RANGE = [0.2, 1.1] as const
+export const RANGE = [0.2, 1.1] as const
 
 interface Level {
   readonly n: number
@@ -36,6 +36,22 @@ export interface Multigrid {
   /** Nodes per level, finest first. */
   readonly levelNodes: readonly number[]
   readonly bytes: number
+  /** What the levels are made of, for solving elsewhere. */
+  readonly parts: MultigridParts
+}
+
+/** Levels as data. */
+export interface MultigridParts {
+  /** How each level's values come from the next coarser one's. */
+  readonly coarse: readonly CoarseLevel[]
+  /** Stiffness of the coarser levels; the finest has the cells' product. */
+  readonly matrices: readonly BlockMatrix[]
+  /** Per level: 1 over the diagonal, 0 where held, and greatest eigenvalue of diagonal^-1 K; the coarsest has none. */
+  readonly inverseDiagonals: readonly Float64Array[]
+  readonly greatest: readonly number[]
+  /** Factor of the coarsest level, and each node's place in its order. */
+  readonly envelope: Envelope
+  readonly position: Uint32Array
 }
 
 /** Weights of a child's corners on its parent's, 8x8, per child. */
@@ -53,10 +69,10 @@ const childWeights: readonly Float64Array[] = Array.from({ length: 8 }, (_, chil
   return q
 })
 
-const scratch = new Float64Array(576)
+const scratch = new Float32Array(576)
 
 /** out += share * Q^T K Q for a child's 24x24 matrix. */
-const project = (k: ArrayLike<number>, child: number, share: number, out: Float64Array, at: number): void => {
+const project = (k: Float32Array, child: number, share: number, out: Float32Array, at: number): void => {
   const q = childWeights[child]
   scratch.fill(0)
   // scratch = K Q.
@@ -167,8 +183,124 @@ export const heldIndices = (held: Uint8Array): number[] => {
   return list
 }
 
-/** Builds the levels. @param held 1 where an unknown of the fine mesh is held */
-export const buildMultigrid = async (mesh: CellMesh, held: Uint8Array, task?: Task): Promise<Multigrid> => {
+/** The eight children of a coarse cell, when they all are full cells of one kind with nothing held: their parents are all alike. */
+const isWhole = (
+  { share, kindOf }: CellMesh,
+  holds: Uint8Array,
+  first: Int32Array,
+  next: Int32Array,
+  parent: number,
+): boolean => {
+  let n = 0
+  const kind = kindOf[first[parent]]
+  for (let child = first[parent]; child >= 0; child = next[child]) {
+    if (share[child] !== 1 || kindOf[child] !== kind || holds[child]) return false
+    n++
+  }
+  return n === 8
+}
+
+/** Children of each coarse cell as chains: first child, and next child of the same parent. */
+const chainsOf = (parentOf: Int32Array, nCoarse: number): { first: Int32Array; next: Int32Array } => {
+  const first = new Int32Array(nCoarse).fill(-1)
+  const next = new Int32Array(parentOf.length)
+  for (let c = parentOf.length - 1; c >= 0; c--) {
+    next[c] = first[parentOf[c]]
+    first[parentOf[c]] = c
+  }
+  return { first, next }
+}
+
+/**
+ * Stiffness of all coarse levels. The first level's cells are made one by one from the cubes and handed to the second at once, so that
+ * only the second's and coarser ones are ever kept as a whole: an eighth of the memory.
+ */
+const sumStiffness = async (
+  mesh: CellMesh,
+  held: Uint8Array,
+  fine: LevelCells,
+  coarse: readonly CoarseLevel[],
+  matrices: readonly BlockMatrix[],
+  one: readonly Float32Array[],
+  task?: Task,
+): Promise<void> => {
+  const { nCells, share, kindOf } = mesh
+  const projected = (k: Float32Array): Float32Array[] =>
+    Array.from({ length: 8 }, (_, child) => {
+      const out = new Float32Array(576)
+      project(k, child, 1, out, 0)
+      return out
+    })
+  const ready = one.map(projected)
+  const whole = ready.map((children) => children[0].map((_, i) => children.reduce((sum, k) => sum + k[i], 0)))
+  const wholeReady = whole.map(projected)
+  const holds = new Uint8Array(nCells)
+  for (let i = 0; i < 8 * nCells; i++) {
+    const n = 3 * fine.node[i]
+    if (held[n] || held[n + 1] || held[n + 2]) holds[i >> 3] = 1
+  }
+  const level = coarse[0]
+  const above = coarse.length > 1 ? coarse[1] : null
+  let sums = new Float32Array(above ? 576 * above.nCells : 0)
+  const { first, next } = chainsOf(level.parentOf, level.nCells)
+  const cell = new Float32Array(576)
+  const masked = new Float32Array(576)
+  for (let c = 0; c < level.nCells; c++) {
+    const same = isWhole(mesh, holds, first, next, c) ? kindOf[first[c]] : -1
+    if (same >= 0) cell.set(whole[same])
+    else {
+      cell.fill(0)
+      for (let child = first[c]; child >= 0; child = next[child]) {
+        const s = share[child]
+        if (!holds[child]) {
+          const from = ready[kindOf[child]][level.childAt[child]]
+          for (let i = 0; i < 576; i++) cell[i] += s * from[i]
+          continue
+        }
+        masked.set(one[kindOf[child]])
+        for (let i = 0; i < 24; i++) {
+          if (!held[3 * fine.node[8 * child + Math.floor(i / 3)] + (i % 3)]) continue
+          for (let j = 0; j < 24; j++) masked[24 * i + j] = masked[24 * j + i] = 0
+        }
+        project(masked, level.childAt[child], s, cell, 0)
+      }
+    }
+    addCell(matrices[0], level.node, 8 * c, cell)
+    if (above) {
+      const at = 576 * above.parentOf[c]
+      if (same >= 0) {
+        const from = wholeReady[same][above.childAt[c]]
+        for (let i = 0; i < 576; i++) sums[at + i] += from[i]
+      } else project(cell, above.childAt[c], 1, sums, at)
+    }
+    if (c % 2048 === 0) await breathe(task)
+  }
+  task?.onProgress?.(0.6, 'coarse stiffness')
+  for (let l = 1; l < coarse.length; l++) {
+    const parents = l + 1 < coarse.length ? coarse[l + 1] : null
+    const after = new Float32Array(parents ? 576 * parents.nCells : 0)
+    for (let c = 0; c < coarse[l].nCells; c++) {
+      const k = sums.subarray(576 * c, 576 * c + 576)
+      addCell(matrices[l], coarse[l].node, 8 * c, k)
+      if (parents) project(k, parents.childAt[c], 1, after, 576 * parents.parentOf[c])
+      if (c % 2048 === 0) await breathe(task)
+    }
+    sums = after
+    task?.onProgress?.(0.6 + (0.2 * l) / coarse.length, 'coarse stiffness')
+  }
+}
+
+/**
+ * Builds the levels.
+ * @param held 1 where an unknown of the fine mesh is held
+ * @param firmness share by which the coarsest level's diagonal is raised: a body that nothing holds needs some, or its factor is noise
+ */
+export const buildMultigrid = async (
+  mesh: CellMesh,
+  held: Uint8Array,
+  task?: Task,
+  firmness = 0,
+): Promise<Multigrid> => {
   const { nNodes, nCells, share, kindOf } = mesh
   const fine = fineLevel(mesh)
   const coarse: CoarseLevel[] = []
@@ -179,69 +311,18 @@ export const buildMultigrid = async (mesh: CellMesh, held: Uint8Array, task?: Ta
     if (next.nNodes > 0.9 * at.nNodes) break
   }
   task?.onProgress?.(0.3, 'coarser grids')
-  // Stiffness of coarse cells, streamed: the first level's are assembled and handed to the second at once.
   const one = brickMatrices(mesh.constants)
-  const ready = one.map((k) =>
-    Array.from({ length: 8 }, (_, child) => {
-      const out = new Float64Array(576)
-      project(k, child, 1, out, 0)
-      return out
-    }),
-  )
   const matrices = coarse.map(blocksOfCells)
   await breathe(task)
-  let kept = new Float32Array(0)
-  for (let l = 0; l < coarse.length; l++) {
-    const level = coarse[l]
-    const below = l === 0 ? fine : coarse[l - 1]
-    // Children of each coarse cell.
-    const first = new Int32Array(level.nCells).fill(-1)
-    const next = new Int32Array(below.nCells)
-    for (let c = below.nCells - 1; c >= 0; c--) {
-      next[c] = first[level.parentOf[c]]
-      first[level.parentOf[c]] = c
-    }
-    const last = l === coarse.length - 1
-    // From the second level on the matrices of all cells are kept for the next one; the first level's are made twice instead.
-    const keep = l === 0 || last ? new Float32Array(0) : new Float32Array(576 * level.nCells)
-    const cell = new Float64Array(576)
-    const masked = new Float64Array(576)
-    for (let c = 0; c < level.nCells; c++) {
-      cell.fill(0)
-      for (let child = first[c]; child >= 0; child = next[child]) {
-        if (l === 0) {
-          let holds = false
-          for (let k = 8 * child; k < 8 * child + 8; k++) {
-            const n = 3 * fine.node[k]
-            if (held[n] || held[n + 1] || held[n + 2]) holds = true
-          }
-          if (!holds) {
-            const from = ready[kindOf[child]][level.childAt[child]]
-            const s = share[child]
-            for (let i = 0; i < 576; i++) cell[i] += s * from[i]
-          } else {
-            masked.set(one[kindOf[child]])
-            for (let i = 0; i < 24; i++) {
-              if (!held[3 * fine.node[8 * child + Math.floor(i / 3)] + (i % 3)]) continue
-              for (let j = 0; j < 24; j++) masked[24 * i + j] = masked[24 * j + i] = 0
-            }
-            project(masked, level.childAt[child], share[child], cell, 0)
-          }
-        } else {
-          project(kept.subarray(576 * child, 576 * child + 576), level.childAt[child], 1, cell, 0)
-        }
-      }
-      addCell(matrices[l], level.node, 8 * c, cell)
-      if (l > 0 && !last) keep.set(cell, 576 * c)
-      else if (l === 0 && !last) {
-        if (kept.length === 0) kept = new Float32Array(576 * level.nCells)
-        kept.set(cell, 576 * c)
-      }
-      if (c % 2048 === 0) await breathe(task)
-    }
-    if (l > 0) kept = keep
-    task?.onProgress?.(0.3 + (0.5 * (l + 1)) / coarse.length, 'coarse stiffness')
-  }
+  await sumStiffness(
+    mesh,
+    held,
+    fine,
+    coarse,
+    matrices,
+    one.map((k) => Float32Array.from(k)),
+    task,
+  )
   // Levels ready for smoothing.
   const levels: Level[] = []
   const diagonal = new Float64Array(3 * nNodes)
@@ -268,7 +349,7 @@ export const buildMultigrid = async (mesh: CellMesh, held: Uint8Array, task?: Ta
     levels[l].greatest = greatestOf(levels[l], l === 0 ? 8 : 12)
     await breathe(task)
   }
-  const { solve, envelope } = coarsestSolver(matrices[matrices.length - 1])
+  const { solve, envelope, position } = coarsestSolver(matrices[matrices.length - 1], firmness)
   task?.onProgress?.(1, 'ready to solve')
 
   const restrict = (l: number): void => {
@@ -338,6 +419,14 @@ export const buildMultigrid = async (mesh: CellMesh, held: Uint8Array, task?: Ta
     held,
     levelNodes: levels.map((l) => l.n / 3),
     bytes,
+    parts: {
+      coarse,
+      matrices,
+      inverseDiagonals: levels.map((l) => l.inverseDiagonal),
+      greatest: levels.map((l) => l.greatest),
+      envelope,
+      position,
+    },
     apply: (r, z) => {
       levels[0].b.set(r)
       cycle(0, true)
@@ -349,7 +438,8 @@ export const buildMultigrid = async (mesh: CellMesh, held: Uint8Array, task?: Ta
 /** Exact solution on the coarsest level. */
 const coarsestSolver = (
   matrix: BlockMatrix,
-): { solve: (b: Float64Array, x: Float64Array) => void; envelope: Envelope } => {
+  firmness: number,
+): { solve: (b: Float64Array, x: Float64Array) => void; envelope: Envelope; position: Uint32Array } => {
   const graph = { start: matrix.start, list: Uint32Array.from(matrix.column) }
   const position = narrowOrder(graph)
   const envelope = blockEnvelope(graph, position, 3)
@@ -361,10 +451,13 @@ const coarsestSolver = (
       for (let a = 0; a < 3; a++)
         for (let b = 0; b < 3; b++) if (j + b <= i + a) envelope.add(i + a, j + b, matrix.values[9 * k + 3 * a + b])
     }
+  if (firmness > 0)
+    for (let i = 0; i < envelope.n; i++) envelope.values[envelope.rowEnd[i]] *= 1 + firmness
   envelope.factor()
   const y = new Float64Array(3 * matrix.nNodes)
   return {
     envelope,
+    position,
     solve: (b, x) => {
       for (let n = 0; n < matrix.nNodes; n++) for (let a = 0; a < 3; a++) y[3 * position[n] + a] = b[3 * n + a]
       envelope.solve(y)

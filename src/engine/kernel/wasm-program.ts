@@ -1,0 +1,163 @@
+// Puts small WebAssembly programs together from operations written as functions: no compiler, no bytes kept in the source.
+//
+// A piece of code is a nested list of bytes; a function's operands are pieces of code that leave a value. Source: the WebAssembly core
+// specification 2.0, chapter 5 (binary format). Starting the program is the caller's matter: the engine has no WebAssembly of its own.
+
+/** Bytes of the binary format, nested as they were put together. */
+export type Code = readonly (number | Code)[]
+
+/** What a started program offers: its memory and its functions. */
+export interface WasmExports {
+  readonly memory: { readonly buffer: ArrayBuffer }
+  readonly [name: string]: unknown
+}
+
+/** Starts a program from its bytes: handed in by whoever runs the engine. Null where it cannot be started (no vectors, no memory). */
+export type StartWasm = (program: Uint8Array) => Promise<WasmExports | null>
+
+const unsigned = (n: number): number[] => {
+  const bytes: number[] = []
+  let rest = n >>> 0
+  do {
+    const low = rest & 0x7f
+    rest >>>= 7
+    bytes.push(rest ? low | 0x80 : low)
+  } while (rest)
+  return bytes
+}
+
+const signed = (n: number): number[] => {
+  const bytes: number[] = []
+  let rest = n | 0
+  for (;;) {
+    const low = rest & 0x7f
+    rest >>= 7
+    if ((rest === 0 && !(low & 0x40)) || (rest === -1 && low & 0x40)) {
+      bytes.push(low)
+      return bytes
+    }
+    bytes.push(low | 0x80)
+  }
+}
+
+const simd = (op: number): number[] => [0xfd, ...unsigned(op)]
+const pair =
+  (...op: number[]) =>
+  (a: Code, b: Code): Code => [a, b, op]
+
+/** Whole numbers of 32 bits, used as addresses and counts. */
+export const i32 = {
+  of: (n: number): Code => [0x41, ...signed(n)],
+  load: (at: Code, offset = 0): Code => [at, 0x28, 2, ...unsigned(offset)],
+  add: pair(0x6a),
+  sub: pair(0x6b),
+  mul: pair(0x6c),
+  less: pair(0x49),
+  differs: pair(0x47),
+}
+
+/** Lanes of one vector: four numbers of single precision or two of double, under the same names. */
+export interface LaneKind {
+  readonly add: (a: Code, b: Code) => Code
+  readonly sub: (a: Code, b: Code) => Code
+  readonly mul: (a: Code, b: Code) => Code
+  /** One number in memory, put into all lanes. */
+  readonly spread: (at: Code, offset?: number) => Code
+}
+
+const lanes = (add: number, sub: number, mul: number, spread: number, log2: number): LaneKind => ({
+  add: pair(...simd(add)),
+  sub: pair(...simd(sub)),
+  mul: pair(...simd(mul)),
+  spread: (at, offset = 0) => [at, simd(spread), log2, ...unsigned(offset)],
+})
+export const f32x4 = lanes(0xe4, 0xe5, 0xe6, 0x09, 2)
+export const f64x2 = lanes(0xf0, 0xf1, 0xf2, 0x0a, 3)
+
+/** Vectors of 16 bytes. */
+export const v128 = {
+  load: (at: Code, offset = 0): Code => [at, simd(0), 4, ...unsigned(offset)],
+  store: (at: Code, value: Code, offset = 0): Code => [at, value, simd(11), 4, ...unsigned(offset)],
+  zero: [simd(12), new Array<number>(16).fill(0)] as Code,
+  /** Lower two single numbers as two doubles. */
+  promoteLow: (a: Code): Code => [a, simd(0x5f)],
+  /** Upper two. */
+  promoteHigh: (a: Code): Code => [
+    a,
+    a,
+    simd(0x0d),
+    [8, 9, 10, 11, 12, 13, 14, 15, 8, 9, 10, 11, 12, 13, 14, 15],
+    simd(0x5f),
+  ],
+  /** Two pairs of doubles as four single numbers. */
+  demote: (low: Code, high: Code): Code => [
+    [low, simd(0x5e)],
+    [high, simd(0x5e)],
+    simd(0x0d),
+    [0, 1, 2, 3, 4, 5, 6, 7, 16, 17, 18, 19, 20, 21, 22, 23],
+  ],
+}
+
+export const get = (local: number): Code => [0x20, ...unsigned(local)]
+export const set = (local: number, value: Code): Code => [value, 0x21, ...unsigned(local)]
+
+/** Repeats while the condition holds; it is looked at first. */
+export const whilst = (condition: Code, body: Code): Code => [
+  [0x02, 0x40, 0x03, 0x40],
+  [condition, 0x45, 0x0d, 1],
+  body,
+  [0x0c, 0, 0x0b, 0x0b],
+]
+
+/** Fills bytes with 0. */
+export const clear = (at: Code, nBytes: Code): Code => [at, i32.of(0), nBytes, 0xfc, 0x0b, 0]
+
+/** A function of 32-bit parameters without a result. */
+export interface WasmFunction {
+  readonly name: string
+  readonly nParameters: number
+  /** Locals beside the parameters: addresses first, then vectors. */
+  readonly nWhole: number
+  readonly nVectors: number
+  readonly body: Code
+}
+
+const flat = (code: Code, out: number[] = []): number[] => {
+  for (const part of code) {
+    if (typeof part === 'number') out.push(part)
+    else flat(part, out)
+  }
+  return out
+}
+const counted = (bytes: readonly number[]): number[] => [...unsigned(bytes.length), ...bytes]
+const section = (id: number, entries: readonly (readonly number[])[]): number[] => [
+  id,
+  ...counted([...unsigned(entries.length), ...entries.flat()]),
+]
+const text = (word: string): number[] => counted([...new TextEncoder().encode(word)])
+
+/**
+ * The program's bytes.
+ * @param pages memory, in pages of 65 536 bytes; it never grows
+ */
+export const wasmProgram = (functions: readonly WasmFunction[], pages: number): Uint8Array => {
+  const types = functions.map((f) => [0x60, ...counted(new Array<number>(f.nParameters).fill(0x7f)), 0])
+  const code = functions.map((f) => {
+    const locals = [
+      ...(f.nWhole > 0 ? [[...unsigned(f.nWhole), 0x7f]] : []),
+      ...(f.nVectors > 0 ? [[...unsigned(f.nVectors), 0x7b]] : []),
+    ]
+    return counted([...unsigned(locals.length), ...locals.flat(), ...flat(f.body), 0x0b])
+  })
+  return Uint8Array.from([
+    ...[0x00, 0x61, 0x73, 0x6d, 1, 0, 0, 0],
+    ...section(1, types),
+    ...section(
+      3,
+      functions.map((_, i) => unsigned(i)),
+    ),
+    ...section(5, [[1, ...unsigned(pages), ...unsigned(pages)]]),
+    ...section(7, [[...text('memory'), 2, 0], ...functions.map((f, i) => [...text(f.name), 0, ...unsigned(i)])]),
+    ...section(10, code),
+  ])
+}
