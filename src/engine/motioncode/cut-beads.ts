@@ -265,8 +265,8 @@ export const cutBeads = async (reading: CodeReading, filamentDiameterMm: number,
     while (event < events.n && events.move[event] <= i) {
       const value = events.value[event]
       const kind = events.kind[event]
-      // Nothing that changes heat or filament may stand inside a bead.
-      if (kind !== FAN && stretch.length > 0) endStretch()
+      // Nothing that changes heat or filament may stand inside a bead; the fan may, but behind a bead it belongs to what follows.
+      if (stretch.length > 0 && (kind !== FAN || !(moves.filament[i] > 0))) endStretch()
       if (kind === FAN) now.fan = value
       else if (kind === NOZZLE) now.nozzle = value
       else if (kind === BED) now.bed = value

@@ -7,4 +7,4 @@ export { type Certainty, type InferOptions, type InferredBeads, inferBeads } fro
 export type { Placement } from './place-figure.ts'
 export { type CodeReader, createCodeReader, readCode } from './read-code.ts'
 export * from './types.ts'
-export { type WriteOptions, writeCode } from './write-code.ts'
+export { type CodePause, type WriteOptions, writeCode } from './write-code.ts'
