@@ -15,7 +15,7 @@ export interface FieldLoad {
   readonly at: readonly [number, number, number]
   /** N. */
   readonly forceN: readonly [number, number, number]
-  /** Nodes within this distance share the force, mm; infinite: all nodes, each with the plastic round it. */
+  /** Nodes within this distance share the force, mm; infinite: all nodes by the mass round each. */
   readonly spreadMm: number
 }
 
@@ -117,17 +117,28 @@ export const fieldModel = async (
   return { mesh, grid: levels, lanes, material, options: o }
 }
 
+/** Plastic that belongs to each node, g: an eighth of each cell round it. */
+export const massPerNodeG = (mesh: CellMesh, infillShare: number, densityGPerCm3: number): Float64Array => {
+  const { nNodes, nCells, cellNode, share, kindOf, cellMm } = mesh
+  const mass = new Float64Array(nNodes)
+  const whole = (densityGPerCm3 * cellMm ** 3) / 8000
+  for (let c = 0; c < nCells; c++) {
+    const m = whole * share[c] * (kindOf[c] === 1 ? infillShare : 1)
+    for (let k = 0; k < 8; k++) mass[cellNode[4 * c + (k >> 1)] + (k & 1)] += m
+  }
+  return mass
+}
+
 /** Nodes that take a load, and what share of it each. */
-const takersOf = (mesh: CellMesh, load: FieldLoad): { nodes: Int32Array; shares: Float64Array } => {
-  const { nNodes, nCells, nodeAt, cellNode, share, origin, cellMm } = mesh
+const takersOf = (
+  { mesh, options, material }: FieldModel,
+  load: FieldLoad,
+): { nodes: Int32Array; shares: Float64Array } => {
+  const { nNodes, nodeAt, origin, cellMm } = mesh
   if (load.spreadMm === Infinity) {
-    const shares = new Float64Array(nNodes)
-    let all = 0
-    for (let c = 0; c < nCells; c++) {
-      all += share[c]
-      for (let k = 0; k < 8; k++) shares[cellNode[4 * c + (k >> 1)] + (k & 1)] += share[c] / 8
-    }
-    return { nodes: Int32Array.from(shares.keys()), shares: shares.map((s) => s / all) }
+    const mass = massPerNodeG(mesh, options.infillShare, material.densityGPerCm3)
+    const all = mass.reduce((a, b) => a + b, 0)
+    return { nodes: Int32Array.from(mass.keys()), shares: mass.map((m) => m / all) }
   }
   const nodes: number[] = []
   let nearest = -1
@@ -249,7 +260,7 @@ export const loadField = async (
   const answers: FieldAnswer[] = []
   let top = 0
   for (let n = 0; n < mesh.nNodes; n++) top = Math.max(top, mesh.nodeAt[3 * n + 2])
-  const takers = loads.map((load) => takersOf(mesh, load))
+  const takers = loads.map((load) => takersOf(model, load))
   const forceOf = (k: number): Float64Array => {
     const force = new Float64Array(3 * mesh.nNodes)
     const { nodes, shares } = takers[k]

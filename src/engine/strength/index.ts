@@ -13,6 +13,8 @@ export {
   type FieldLoad,
   type FieldModel,
   type FieldOptions,
+  type FieldPreview,
+  type FieldTask,
   type FullField,
   fieldModel,
   fullField,
@@ -33,3 +35,12 @@ export { quickStrength, STRENGTH_DEFAULTS, type StrengthOptions, weldOf } from '
 export { pinEffect } from './remedies.ts'
 export { standingOf } from './standing.ts'
 export * from './types.ts'
+export {
+  estimateField,
+  type FieldEstimate,
+  WHOLE_FIELD_DEFAULTS,
+  type WholeField,
+  type WholeFieldOptions,
+  type WholeLoad,
+  wholeField,
+} from './whole-field.ts'
