@@ -57,7 +57,8 @@ test('compare tells what the second recipe changes', async () => {
   const { code, out } = await fettle(['recipe', 'compare', 'start.json', 'coarse.json'], inFolder)
   expect(code).toBe(0)
   expect(out).toContain('layer height: 0.2 mm instead of 0.1 mm (100 % more)')
-  expect(out.trim().split('\n')).toHaveLength(3)
+  expect(out.split('\n\n')[0].split('\n')).toHaveLength(3)
+  expect(out).toContain('2 settings change at once')
   const data = JSON.parse((await fettle(['recipe', 'compare', 'start.json', 'coarse.json', '--json'], inFolder)).out)
   expect([data.form, data.version]).toEqual(['fettle-recipe-comparison', 1])
   expect(data.differences.map(({ key }: { key: string }) => key)).toEqual(['layerHeightMm', 'nShells'])
@@ -104,4 +105,34 @@ key must be there: nothing is filled in. \`fettle recipe check FILE\` names what
 
 ${parts.map(([title, about, fields]) => `## ${title}\n\n${about}\n\n${fieldsMarkdown(fields)}\n`).join('\n')}`
   await expect(text).toMatchFileSnapshot(join(process.cwd(), 'docs', 'settings.md'))
+})
+
+test('check holds a recipe against itself, its cards and practice, with reasons; --strict makes it count', async () => {
+  const wrong = { ...STARTING_RECIPE, infillShare: 1, cornerSpeedMmPerS: 50, retractionMm: 9, nShells: 2 }
+  writeBytes(folder, 'odd.json', JSON.stringify(wrong))
+  const { code, out } = await fettle(['recipe', 'check', 'odd.json'], inFolder)
+  expect(code).toBe(0)
+  expect(out).toContain('Contradictions:')
+  expect(out).toContain('The corner speed of 50 mm/s is not below the print speed')
+  expect(out).toContain('Proposed: corner speed 5 instead of 50.')
+  expect(out).toContain('Departures from common practice:')
+  expect(out).toContain('The number of shells is 2')
+  expect(Math.max(...out.split('\n').map((line) => line.length))).toBeLessThanOrEqual(80)
+  const strict = await fettle(['recipe', 'check', 'odd.json', '--strict', '--json'], inFolder)
+  expect(strict.code).toBe(1)
+  const data = JSON.parse(strict.out)
+  expect(data.fine).toBe(false)
+  expect(data.remarks.map(({ id }: { id: string }) => id).slice(0, 3)).toEqual([
+    'corner-speed',
+    'infill-full',
+    'retraction-grinds',
+  ])
+})
+
+test('compare says whether the second recipe may be the next trial', async () => {
+  writeBytes(folder, 'hot.json', JSON.stringify({ ...STARTING_RECIPE, nozzleC: 205, firstLayerNozzleC: 215 }))
+  writeBytes(folder, 'plain.json', JSON.stringify(STARTING_RECIPE))
+  const { code, out } = await fettle(['recipe', 'compare', 'plain.json', 'hot.json', '--strict'], inFolder)
+  expect(code).toBe(1)
+  expect(out).toContain('The nozzle changes by 10 °C')
 })

@@ -3,4 +3,14 @@
 export { judge, OUTLINE_RULES, PRINT_RULES, RULES, ruleOf } from './judge.ts'
 export type { PrintResults, RoomResults, RuleSettings } from './results.ts'
 export type { Measure, Rule, Spot } from './rule.ts'
+export { softOverBedMm } from './rules/recipe-bed.ts'
+export { checkRecipe } from './rules/recipe-checks.ts'
+export {
+  grindLimitMm,
+  PLAY_SHARE,
+  type RecipeRemark,
+  type RemarkKind,
+  slowestOuterShell,
+} from './rules/recipe-remark.ts'
+export { checkStep, MOST_NOZZLE_STEP_C } from './rules/recipe-step.ts'
 export * from './types.ts'

@@ -15,6 +15,7 @@ import {
   threads,
 } from './rules/print-motion.ts'
 import { gaps, shellsAlone, surplus } from './rules/print-room.ts'
+import { contradictsItself, departsFromPractice } from './rules/recipe-checks.ts'
 import { rimInAir, startsInAir } from './rules/starts-in-air.ts'
 import { breaksInFalls, snaps } from './rules/strength.ts'
 import { thinLimb } from './rules/thin-limb.ts'
@@ -35,6 +36,8 @@ export const PRINT_RULES: readonly Rule[] = [
   cornersTooFast,
   speedNotReached,
   shellsAlone,
+  contradictsItself,
+  departsFromPractice,
 ]
 
 /** Every rule, one line each. To add one, write it in rules/ and name it here. */
@@ -61,6 +64,8 @@ export const RULES: readonly Rule[] = [
   cornersTooFast,
   speedNotReached,
   shellsAlone,
+  contradictsItself,
+  departsFromPractice,
   tornMesh,
   crowdedMesh,
   overlappingShells,

@@ -5,6 +5,7 @@
 // radiation, contact with the bed, heat from the nozzle. A quick layer model beside it, piece by piece. Healing by Wool & O'Connor.
 // Limits: one cell a layer; air flows evenly across every part; no fusion heat; neighbours on the bed only count as time.
 
+export { convectionWPerM2K, radiationWPerM2K } from './air.ts'
 export { computeHeat } from './compute-heat.ts'
 export { AIR_RANGE, HEAT_DEFAULTS, type HeatConditions, type HeatOptions } from './conditions.ts'
 export { quickHeat } from './quick-heat.ts'
