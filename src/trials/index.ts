@@ -35,5 +35,18 @@ export {
   thresholdOf,
   upperOf,
 } from './success-model.ts'
+export {
+  ASK_IDS,
+  type AskId,
+  CAUSES,
+  type Cause,
+  QUESTIONS_TO_ASK,
+  SYMPTOM_IDS,
+  SYMPTOMS,
+  type Symptom,
+} from './symptoms/causes.ts'
+export { answerWords, type ChangeToMake, changeFor } from './symptoms/change.ts'
+export { type CauseChance, type Complaint, type Diagnosis, diagnose } from './symptoms/diagnose.ts'
+export { type Evidence, evidenceOfHeat, evidenceOfPrint, evidenceOfRecipe } from './symptoms/evidence.ts'
 export * from './types.ts'
 export { estimateUpAndDown, nextUpAndDown } from './up-and-down.ts'

@@ -2,6 +2,7 @@
 //
 // Steps and ranges are common practice, no source; the ends come from the cards where they say so.
 
+import { MOST_NOZZLE_STEP_C } from '../engine/findings/index.ts'
 import { type FilamentCard, type PrinterCard, RECIPE_FIELDS, type Recipe } from '../recipe/index.ts'
 import { LADDER_SETTINGS, type LadderSetting } from './types.ts'
 
@@ -39,7 +40,7 @@ const row = (
 ): Ladder => ({ setting, word, label: RECIPE_FIELDS[setting].label, unit, step, mostStep, decimals, ends })
 
 export const LADDERS: Readonly<Record<LadderSetting, Ladder>> = {
-  nozzleC: row('nozzleC', 'nozzle', 'deg C', [5, 5, 0], ({ filament }) => ({
+  nozzleC: row('nozzleC', 'nozzle', 'deg C', [MOST_NOZZLE_STEP_C, MOST_NOZZLE_STEP_C, 0], ({ filament }) => ({
     from: filament.nozzleFromC,
     to: filament.nozzleToC,
     why: 'the spool is printed within this range',
