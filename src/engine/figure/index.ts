@@ -3,6 +3,6 @@
 // at 0.936 of sole to crown (body measures, from memory), or from the neck under a hat. Limits: what is broad and held above the head counts as head; sitting
 // figures need their eye line set.
 
-export { FROM_Y_UP, UPRIGHT } from './stance.ts'
+export { FROM_Y_UP, rotationOf, UPRIGHT } from './stance.ts'
 export { STAND_UP_DEFAULTS, type StandUpOptions, standUp } from './stand-up.ts'
 export * from './types.ts'
