@@ -4,9 +4,18 @@
 // which levels work. Up and down beside it as the simple way.
 // Sources stand in each step. Limits: one setting at a time; the curve is monotone or one window.
 export { CAUTIONS, type Caution, type CautionPlace, cautionsFor } from './cautions.ts'
+export type { Estimate } from './constants/estimate.ts'
+export {
+  estimateOwnNumbers,
+  type OwnNumbers,
+  ownNumbersSentence,
+  withOwnNumbers,
+} from './constants/own-numbers.ts'
 export { type DryCheck, type DryRun, dryRun } from './coupon/dry-run.ts'
 export { type Coupon, type CouponRow, type CouponWish, makeCoupon, rowWords } from './coupon/make-coupon.ts'
 export { type WrittenCoupon, writeCoupon } from './coupon/write-coupon.ts'
+export type { Opinion } from './expectations.ts'
+export { forecastTurn } from './forecast.ts'
 export {
   LADDERS,
   type Ladder,

@@ -72,7 +72,7 @@ export const QUESTIONS: Readonly<Record<CouponQuestion, QuestionRow>> = {
       outerShellSpeedMmPerS: 'window',
     },
     measures: ['leaning', 'good'],
-    pieces: 5,
+    pieces: 3,
   },
   comb: {
     question: 'comb',

@@ -1,10 +1,9 @@
 // A coupon: one row of small pieces for every level of the setting under test, laid row by row, so that height and layer time are not
 // mistaken for the setting. Planned by the same beads room as a figure; it can be looked at and examined as a solid.
 
-import { type BeadPlan, planBeads } from '../../engine/beads/index.ts'
+import type { BeadPlan } from '../../engine/beads/index.ts'
 import { breathe, failed, good, type Outcome, type PolygonKit, partOf, type Task } from '../../engine/kernel/index.ts'
 import type { Mesh } from '../../engine/mesh/index.ts'
-import { cutLayers } from '../../engine/sections/index.ts'
 import { type Timeline, timeBeads } from '../../engine/timing/index.ts'
 import type { Recipe } from '../../recipe/index.ts'
 import { type Caution, cautionsFor } from '../cautions.ts'
@@ -13,6 +12,7 @@ import { QUESTIONS } from '../questions.ts'
 import { type CouponQuestion, type LadderSetting, RECORD_LIMITS } from '../types.ts'
 import { ASIDE_MM, type JoinedRows, joinRows, type LaidRow } from './join-rows.ts'
 import { pieceFor } from './pieces.ts'
+import { type PlannedRow, planRow } from './plan-row.ts'
 import { meshOf } from './solids.ts'
 
 export interface CouponWish {
@@ -131,24 +131,10 @@ export const makeCoupon = async (
       `This coupon is ${piece.heightMm.toFixed(1)} mm tall; rows laid one after the other must stay under the gantry at ${cards.printer.gantryHeightMm} mm.`,
     )
   const rowSolid = meshOf(piece.parts)
-  const recipes = levels.map(
-    (level): Recipe => ({
-      ...cards.recipe,
-      ...piece.recipe,
-      nPrimingLoops: Math.max(1, cards.recipe.nPrimingLoops),
-      // The least layer time is held by waiting aside where slowing down is not enough: it is under test.
-      waitForLayerTime: setting === 'leastLayerTimeS' ? true : cards.recipe.waitForLayerTime,
-      [setting]: level,
-    }),
-  )
-  const { layerHeightMm, firstLayerHeightMm } = cards.recipe
-  const stack = await cutLayers(rowSolid, piece.heightMm, { layerHeightMm, firstLayerHeightMm }, kit)
-  const planned: { plan: BeadPlan; timeline: Timeline; recipe: Recipe }[] = []
-  for (const [i, recipe] of recipes.entries()) {
-    const part = partOf(task, i / recipes.length, (i + 1) / recipes.length)
-    const { plan } = await planBeads(stack, { ...recipe, leftoverPoints: 'empty' }, kit, partOf(part, 0, 0.7))
-    const timeline = await timeBeads(plan, { ...cards, recipe }, {}, partOf(part, 0.7, 1))
-    planned.push({ plan, timeline, recipe })
+  const planned: PlannedRow[] = []
+  for (const [i, level] of levels.entries()) {
+    const part = partOf(task, i / levels.length, (i + 1) / levels.length)
+    planned.push(await planRow(piece, setting, level, cards, kit, part))
     await breathe(task)
   }
   const extents = extentsOf(planned[0].plan)

@@ -28,7 +28,8 @@ const FOOT_MM = 0.4
 const rounded = (mm: number): number => Number(mm.toFixed(3))
 
 const POST_MM = 2
-const N_POSTS = 5
+/** Few, so that a layer can be laid in a time short enough to go wrong. */
+const N_POSTS = 3
 const posts = ({ recipe }: TrialCards): Piece => {
   const foot = upTo(FOOT_MM, recipe)
   const top = upTo(foot + 6, recipe)
