@@ -11,6 +11,7 @@ import type { WorkPool } from '../pool/index.ts'
 import { nodePool } from '../pool/node.ts'
 import { comparisonText } from './code-text.ts'
 import { CommandTrouble, EXIT, type ExitCode, graver } from './exit-codes.ts'
+import { type FieldFile, type FieldOptions, fieldLines, fieldOrder } from './field-file.ts'
 import { placeOf } from './issue-words.ts'
 import type { Surroundings } from './places.ts'
 import { type Progress, progressFor } from './progress.ts'
@@ -23,7 +24,7 @@ import type { COLOURS } from './verb-row.ts'
 import type { ExamineAnswer, ExamineRequest } from './worker.ts'
 import { overwriteTrouble, writeWhole } from './write-file.ts'
 
-export interface ExamineOptions extends SettingOptions {
+export interface ExamineOptions extends SettingOptions, FieldOptions {
   /** Print file to hold against the plan. */
   readonly code?: string
   readonly dwellUnit?: 's' | 'ms'
@@ -69,9 +70,14 @@ const checkTargets = (words: readonly string[], options: ExamineOptions): void =
     throw new CommandTrouble('--code holds one print file against one figure: give a single FILE')
   if ([...words, options.code].filter((word) => word === '-').length > 1)
     throw new CommandTrouble('standard input can be read only once: give - only once')
-  const targets = [...words.map((word) => sheetPath(word, options)), options.out ?? null].filter(
-    (path) => path !== null,
-  )
+  if (words.length > 1 && options.fields !== undefined)
+    throw new CommandTrouble('--fields writes the field of one figure: give a single FILE')
+  fieldOrder(options)
+  const targets = [
+    ...words.map((word) => sheetPath(word, options)),
+    options.out ?? null,
+    options.fields ?? null,
+  ].filter((path) => path !== null)
   const twice = targets.find((path, i) => targets.indexOf(path) !== i)
   if (twice !== undefined) throw new CommandTrouble(`two results would be written to ${twice}`)
   const there = options.force ? undefined : targets.find((path) => existsSync(path))
@@ -111,13 +117,17 @@ const resultText = (
   code: CodeReport | null,
   codeNotes: readonly Issue[],
   source: SheetSource,
+  field: FieldFile | null,
   options: ExamineOptions,
 ): string => {
   if (options.json) return `${sheetLine(examination, source, code)}\n`
   const isTerminal = options.out === undefined && (process.stdout.isTTY ?? false)
   const ink = options.out === undefined ? inkFor(options.color ?? 'auto', isTerminal, process.env) : PLAIN_INK
   const isAll = options.all ?? false
-  return reportText(examination, ink, isAll, code ? comparisonText(code, codeNotes, ink, isAll) : [])
+  return reportText(examination, ink, isAll, [
+    ...(code ? comparisonText(code, codeNotes, ink, isAll) : []),
+    ...(field ? fieldLines(field, ink, isAll) : []),
+  ])
 }
 
 const examineOne = async (
@@ -147,7 +157,14 @@ const examineOne = async (
     read = await codeInput(options, signal, progress)
     if (read && !read.outcome.ok) return badResult(read.name, read.outcome.issues, options)
     const code = read?.outcome.ok ? { reading: read.outcome.value, name: read.name } : null
-    const request: ExamineRequest = { bytes: input.bytes, name: input.name, settings, ...(code ? { code } : {}) }
+    const field = fieldOrder(options)
+    const request: ExamineRequest = {
+      bytes: input.bytes,
+      name: input.name,
+      settings,
+      ...(code ? { code } : {}),
+      ...(field ? { field } : {}),
+    }
     const transfer = [input.bytes.buffer, ...(code ? buffersOf(code.reading) : [])]
     answer = await pool.run<ExamineAnswer>('examine', request, { signal, onProgress: progress.tell, transfer })
   } finally {
@@ -156,17 +173,20 @@ const examineOne = async (
   const outcome: Outcome<Examination> = answer.examination
   if (!outcome.ok) return badResult(input.name, outcome.issues, options)
   if (answer.code && !answer.code.ok) return badResult(read?.name ?? '', answer.code.issues, options)
+  if (answer.field && !answer.field.ok) return badResult(input.name, answer.field.issues, options)
   const examination = outcome.value
+  const field = answer.field?.ok ? answer.field.value : null
   const code = answer.code?.ok ? answer.code.value : null
   const codeNotes = [...(read?.outcome.ok ? read.outcome.notes : []), ...(answer.code?.ok ? answer.code.notes : [])]
   if (options.verbose)
     for (const note of outcome.notes)
       process.stderr.write(`${tame(`${input.name}: ${note.message}${placeOf(note)}`)}\n`)
   const path = sheetPath(word, options)
+  if (field && options.fields !== undefined) await writeWhole(options.fields, field.bytes, options.force ?? false)
   if (path !== null) await writeWhole(path, sheetHtml(examination, source, code), options.force ?? false)
   return {
     code: isGrave(examination, options.failOn) ? EXIT.found : EXIT.fine,
-    text: resultText(examination, code, codeNotes, source, options),
+    text: resultText(examination, code, codeNotes, source, field, options),
     trouble: null,
   }
 }

@@ -34,7 +34,8 @@ export interface SettingOptions extends CardOptions {
   readonly shells?: string
 }
 
-interface Range {
+/** Numbers that are taken. */
+export interface Range {
   readonly least: number
   readonly most: number
   readonly whole?: boolean
@@ -44,7 +45,7 @@ interface Range {
 const HEIGHT: Range = { least: 3, most: 500 }
 const RATIO: Range = { least: 1, most: 1000 }
 
-const numberIn = (flag: string, text: string, { least, most, whole }: Range, unit: string): number => {
+export const numberIn = (flag: string, text: string, { least, most, whole }: Range, unit: string): number => {
   const value = text.trim() === '' ? Number.NaN : Number(text)
   if (!Number.isFinite(value) || value < least || value > most || (whole && !Number.isInteger(value)))
     throw new CommandTrouble(

@@ -4,14 +4,17 @@ import {
   type CodeReport,
   codeReport,
   createExaminer,
+  createFieldRunner,
   type Examination,
   type ExamineSettings,
   examineCode,
 } from '../engine/examine/index.ts'
 import { good, type Outcome, partOf, type Task } from '../engine/kernel/index.ts'
 import type { CodeReading } from '../engine/motioncode/index.ts'
+import { fieldGlb, fieldSentences, fieldVtu, surfaceQuantity } from '../guide/index.ts'
 import { serveMethods } from '../pool/index.ts'
-import { loadPolygonKit } from '../pool/node.ts'
+import { loadPolygonKit, startWasm } from '../pool/node.ts'
+import type { FieldFile, FieldOrder } from './field-file.ts'
 
 /** A print file that has been read, for the worker. */
 export interface CodeRequest {
@@ -27,16 +30,20 @@ export interface ExamineRequest {
   readonly settings: ExamineSettings
   /** The print file to hold against the plan. */
   readonly code?: Omit<CodeRequest, 'settings'>
+  /** The whole field of stress, as a file. */
+  readonly field?: FieldOrder
 }
 
 /** An examination, and what the print file does, when there is one. */
 export interface ExamineAnswer {
   readonly examination: Outcome<Examination>
   readonly code: Outcome<CodeReport> | null
+  readonly field: Outcome<FieldFile> | null
 }
 
 const loadingKit = loadPolygonKit()
 const loading = loadingKit.then(createExaminer)
+const fields = createFieldRunner(startWasm)
 
 const reportOf = async (
   { reading, name, settings }: CodeRequest,
@@ -48,12 +55,35 @@ const reportOf = async (
   return outcome.ok ? good(codeReport(outcome.value), outcome.notes) : outcome
 }
 
+const fieldOf = async (
+  { form, cellMm, quantity }: FieldOrder,
+  examination: Examination,
+  task?: Task,
+): Promise<Outcome<FieldFile>> => {
+  const outcome = await fields.field(examination, { cellMm }, task)
+  if (!outcome.ok) return outcome
+  const field = outcome.value
+  const bytes =
+    form === 'vtu'
+      ? fieldVtu(field)
+      : fieldGlb(examination.figure.mesh, surfaceQuantity(field, quantity), examination.summary.name)
+  return good({ bytes, ...fieldSentences(field) })
+}
+
 serveMethods({
-  examine: async ({ bytes, name, settings, code }: ExamineRequest, task): Promise<ExamineAnswer> => {
+  examine: async ({ bytes, name, settings, code, field }: ExamineRequest, task): Promise<ExamineAnswer> => {
     const examiner = await loading
-    const examination = await examiner.examine(bytes, name, settings, code ? partOf(task, 0, 0.7) : task)
-    if (!code || !examination.ok) return { examination, code: null }
-    return { examination, code: await reportOf({ ...code, settings }, examination.value, partOf(task, 0.7, 1)) }
+    const alone = code || field ? partOf(task, 0, field ? 0.5 : 0.7) : task
+    const examination = await examiner.examine(bytes, name, settings, alone)
+    if (!examination.ok) return { examination, code: null, field: null }
+    const report = code
+      ? await reportOf({ ...code, settings }, examination.value, partOf(task, field ? 0.5 : 0.7, field ? 0.6 : 1))
+      : null
+    return {
+      examination,
+      code: report,
+      field: field ? await fieldOf(field, examination.value, partOf(task, 0.6, 1)) : null,
+    }
   },
   code: (request: CodeRequest, task) => reportOf(request, null, partOf(task, 0.4, 1)),
 })

@@ -20,10 +20,10 @@ const nameNew = async (half: string, path: string): Promise<void> => {
 }
 
 /**
- * Writes text to a path; makes its folder when needed.
+ * Writes text or bytes to a path; makes its folder when needed.
  * @throws CommandTrouble when the file exists and `force` is false, or when it cannot be written
  */
-export const writeWhole = async (path: string, text: string, force: boolean): Promise<void> => {
+export const writeWhole = async (path: string, text: string | Uint8Array, force: boolean): Promise<void> => {
   const half = `${path}.${randomBytes(6).toString('hex')}.part`
   try {
     await mkdir(dirname(path), { recursive: true })

@@ -1,6 +1,9 @@
 // What is published: the sheet as a self-contained HTML file and as data, and the plain words both share.
 // Question answered: how do I hand the examination to somebody else? Limits: the sheet holds no mesh and cannot be examined again.
 export { CODE_FORM, CODE_VERSION, codeJson, codeLine } from './code-json.ts'
+export { fieldGlb, type SurfaceQuantity } from './field-glb.ts'
+export { fieldVtu, type LayerQuantity } from './field-vtu.ts'
+export { type FieldQuantity, fieldSentences, surfaceQuantity } from './field-words.ts'
 export { type Plain, plain } from './plain.ts'
 export { printRows } from './print-words.ts'
 export { sheetHtml } from './sheet-html.ts'

@@ -1,9 +1,12 @@
 // The verb "examine" in the table.
 
 import { SEVERITIES } from '../../engine/findings/index.ts'
+import type { FieldQuantity } from '../../guide/index.ts'
 import { CARD_OPTIONS, DWELL_UNIT, FORCE, OUT, type VerbRow } from '../verb-row.ts'
 
 const UNITS = ['mm', 'cm', 'm', 'inch', 'foot', 'um'] as const
+
+const QUANTITIES: readonly FieldQuantity[] = ['use', 'within', 'between', 'fall', 'movement']
 
 export const EXAMINE: VerbRow = {
   name: 'examine',
@@ -14,6 +17,7 @@ export const EXAMINE: VerbRow = {
     'FILE may be - for standard input, or crew:NAME for a built-in figure (see "fettle crew"). After a file that cannot be read the others are still examined; a summary stands at the end.',
     'A recipe file gives everything that is asked of the machine, the cards say what machine and filament can do ("fettle recipe" prints forms to start from); an option given beside them wins.',
     'With --code, the motion code of one figure is read by its words alone and held against the plan: layers, plastic, time, shells, widths, retractions, worst difference first. See "fettle help code".',
+    'With --fields, the loads that the quick look calls gravest are solved on a grid of cubes all through the figure, told beside the quick look with the error of the grid, and written as a file. Stress is in MPa, lengths are in mm (metres in glTF).',
     'With --json, standard output carries one JSON object a line and a file: form "fettle-sheet" with the whole sheet, or form "fettle-trouble" for a file that could not be read.',
   ],
   options: [
@@ -56,6 +60,20 @@ export const EXAMINE: VerbRow = {
       completes: 'path',
       meaning: 'also write the sheet as HTML; with several files PATH is a folder',
     },
+    {
+      long: 'fields',
+      value: 'PATH',
+      completes: 'path',
+      meaning: 'also work out the whole field of stress and write it: .vtu (open VTK XML) or .glb (glTF with colours)',
+    },
+    { long: 'field-cell', value: 'MM', meaning: 'cell of that field', otherwise: '0.2, or coarser for large figures' },
+    {
+      long: 'quantity',
+      value: 'WORD',
+      choices: QUANTITIES,
+      meaning: 'what colours the .glb: strength use, within or between layers, in a fall, movement',
+      otherwise: 'use',
+    },
     FORCE,
     {
       long: 'fail-on',
@@ -72,6 +90,7 @@ export const EXAMINE: VerbRow = {
       'at 32 mm to the eye, with a sheet to print',
     ],
     ['fettle examine crew:keeper --code keeper.gcode', 'does the print file do what the plan asks?'],
+    ['fettle examine crew:keeper --fields keeper.vtu', 'stress everywhere inside, for a program that draws fields'],
     ['fettle examine crew/*.stl --json --fail-on breaks > sheets.jsonl', 'a whole collection, for a script'],
   ],
   completes: 'figure',

@@ -11,5 +11,6 @@ export type {
 export { createExaminer, type Examiner, type ExamineTask } from './create-examiner.ts'
 export { type CodeFigure, codeReport, examineCode, examineCodeFile } from './examine-code.ts'
 export { examineFigure } from './examine-figure.ts'
+export { createFieldRunner, FIELD_CELLS, FIELD_WISHES, type FieldRunner, type FieldWish } from './run-field.ts'
 export { checkSettings, EXAMINE_DEFAULTS, EXAMINE_RANGES, recipeInForce, withRecipe } from './settings.ts'
 export * from './types.ts'

@@ -1,0 +1,49 @@
+// The whole field in words, and the quantities of it that can be laid over a figure.
+
+import type { WholeField } from '../engine/strength/index.ts'
+import type { SurfaceQuantity } from './field-glb.ts'
+
+/** Quantities by the words that choose them. */
+export type FieldQuantity = 'use' | 'within' | 'between' | 'fall' | 'movement'
+
+const NAMES: Readonly<Record<FieldQuantity, readonly [string, string]>> = {
+  use: ['strength used by 1 N on any limb', ''],
+  within: ['strength used within layers by 1 N on any limb', ''],
+  between: ['strength used between layers by 1 N on any limb', ''],
+  fall: ['strength used by a fall on the base', ''],
+  movement: ['movement under 1 N on the weakest limb', 'mm'],
+}
+
+const greatestOf = (values: Float32Array): number => {
+  let most = 0
+  for (const v of values) if (v > most) most = v
+  return most
+}
+
+/** A quantity over the figure's vertices; strength use spans 0 to 1, or less where nothing comes near 1. */
+export const surfaceQuantity = (field: WholeField, which: FieldQuantity): SurfaceQuantity => {
+  const values = {
+    use: field.vertexUse,
+    within: field.vertexWithin,
+    between: field.vertexBetween,
+    fall: field.vertexFallUse,
+    movement: field.vertexMoveMm,
+  }[which]
+  const [name, unit] = NAMES[which]
+  const most = greatestOf(values)
+  return {
+    name,
+    unit,
+    values,
+    from: 0,
+    to: which === 'movement' ? Math.max(most, 1e-6) : Math.max(0.01, Math.min(1, most)),
+  }
+}
+
+/** One sentence or two for each load, then what it all rests on. */
+export const fieldSentences = (
+  field: WholeField,
+): { readonly loads: readonly string[]; readonly basis: readonly string[] } => ({
+  loads: field.loads.map(({ words }) => words),
+  basis: field.basis,
+})
