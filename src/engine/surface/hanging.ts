@@ -86,11 +86,18 @@ const distance2ToBead = ({ points, beadStart }: BeadPlan, bead: number, x: numbe
   return least
 }
 
-/** Whether a bead of the layer that was laid before runs alongside. */
-const isAlongside = (plan: BeadPlan, layer: number, bead: number, x: number, y: number): boolean => {
+/** Whether a bead of the layer that was laid before runs alongside, and does not fall itself. */
+const isAlongside = (
+  plan: BeadPlan,
+  layer: number,
+  bead: number,
+  loose: ReadonlySet<number>,
+  x: number,
+  y: number,
+): boolean => {
   const reach = (ALONGSIDE * plan.width[bead]) ** 2
   for (let b = plan.layerStart[layer]; b < bead; b++)
-    if (!BESIDE.has(plan.role[b]) && distance2ToBead(plan, b, x, y) <= reach) return true
+    if (!BESIDE.has(plan.role[b]) && !loose.has(b) && distance2ToBead(plan, b, x, y) <= reach) return true
   return false
 }
 
@@ -99,6 +106,8 @@ class RunList {
   readonly rows: number[] = []
   readonly start: number[] = [0]
   readonly points: number[] = []
+  /** Beads that nothing holds. */
+  readonly loose = new Set<number>()
 }
 
 /** What the sag needs. */
@@ -134,7 +143,7 @@ const writeRun = (
   const height = plan.height[bead]
   if (lengthMm < LEAST_RUN * width && reach < width) return 0
   const middle = at(count >> 1)
-  const besides = isAlongside(plan, layer, bead, x[middle], y[middle])
+  const besides = isAlongside(plan, layer, bead, list.loose, x[middle], y[middle])
   const area = Math.max(0, width - height) * height + (Math.PI * height * height) / 4
   const beam = {
     lengthMm,
@@ -153,6 +162,7 @@ const writeRun = (
   const bySide = besides ? stubSagMm(strip, fluidity) : Infinity
   const byEnds = holds === 2 ? spanSagMm(beam, fluidity) : holds === 1 ? stubSagMm(beam, fluidity) : Infinity
   const sag = Math.min(bySide, byEnds)
+  if (sag === Infinity) list.loose.add(bead)
   const droopAt = (u: number): number => {
     if (!Number.isFinite(sag)) return 0
     if (bySide <= byEnds) return sag
