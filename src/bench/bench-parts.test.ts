@@ -9,7 +9,7 @@ import { displaySurface, vertexNormals } from './display-surface.ts'
 import { spreadFlags } from './elevation/spread-flags.ts'
 import { certaintyWords, effectWords, evidenceWords } from './findings/finding-words.ts'
 import { afterStep, changedKeys, type Step, stepKey, withChange } from './history.ts'
-import { trackWidth } from './log/track-width.ts'
+import { easyTracks, mostTracks, trackWidth } from './log/track-width.ts'
 import { readFormText } from './open-forms.ts'
 import { otherDifferences, RECIPE_LINES } from './sheet/recipe-lines.ts'
 import { FIELDS, readField } from './sheet/settings-table.ts'
@@ -73,9 +73,14 @@ describe('layOutBoard', () => {
   })
   it('keeps tracks readable however many there are', () => {
     expect(trackWidth(500, 4)).toBeGreaterThanOrEqual(100)
-    // Too many to stand side by side: they slide, and each is wide enough to read.
-    expect(trackWidth(300, 20)).toBe(86)
-    expect(trackWidth(600, 9)).toBeGreaterThanOrEqual(46)
+    // On a telephone they slide, and each is wide enough to read.
+    expect(trackWidth(200, 20)).toBe(86)
+    // Elsewhere no more are shown than stand side by side.
+    for (const width of [340, 600, 640, 980, 2400]) {
+      expect(mostTracks(width)).toBeGreaterThanOrEqual(easyTracks(width))
+      expect(trackWidth(width, mostTracks(width))).toBeGreaterThanOrEqual(50)
+      expect(mostTracks(width) * (trackWidth(width, mostTracks(width)) + 8)).toBeLessThanOrEqual(width)
+    }
     expect(9 * trackWidth(600, 9) + 8 * 8 + 8).toBeLessThanOrEqual(600)
     expect(trackWidth(4000, 2)).toBe(340)
   })
@@ -126,10 +131,10 @@ describe('displaySurface', () => {
   }
   it('shows a small mesh as it is, with normals that point outwards', () => {
     const mesh = sphere(60)
-    const surface = displaySurface(mesh, null)
+    const surface = displaySurface(mesh)
     expect(surface.triangles.length).toBe(mesh.triangles.length)
     expect(surface.reachMm).toBeCloseTo(10, 3)
-    expect(surface.thickness.length).toBe(0)
+    expect(surface.quantities).toEqual([])
     const normals = vertexNormals(surface.positions, surface.triangles)
     for (let i = 3 * 120; i < 3 * 3000; i += 3) {
       const along =
@@ -143,10 +148,13 @@ describe('displaySurface', () => {
   it('thins a large mesh without moving its surface or losing its thickness', () => {
     const mesh = sphere(400)
     const thickness = new Float32Array(mesh.positions.length / 3).fill(20)
-    const surface = displaySurface(mesh, thickness)
+    const surface = displaySurface(mesh, [
+      { id: 't', name: 't', unit: 'mm', values: thickness, from: 0, to: 1, decimals: 1 },
+    ])
     expect(surface.triangles.length).toBeLessThan(mesh.triangles.length)
-    expect(surface.thickness.length).toBe(surface.positions.length / 3)
-    expect(surface.thickness.every((t) => t === 20)).toBe(true)
+    const [{ values }] = surface.quantities
+    expect(values.length).toBe(surface.positions.length / 3)
+    expect(values.every((t) => t === 20)).toBe(true)
     for (let i = 0; i < surface.positions.length; i += 3)
       expect(Math.hypot(surface.positions[i], surface.positions[i + 1], surface.positions[i + 2])).toBeCloseTo(10, 3)
   })

@@ -26,11 +26,18 @@ export interface BoardFrame extends HeightFrame {
   readonly scale: number
 }
 
-/** Space above the plot for the tracks' heads, px: narrow tracks break their questions over more lines. */
-const headPx = (logPx: number): number => (logPx < 620 && logPx > 300 ? 108 : logPx < 820 ? 92 : 78)
+/** Least space above the plot for the tracks' captions, px, and what stands between caption and plot. */
+const LEAST_HEAD_PX = 54
+const UNDER_CAPTION_PX = 8
 
 /** Lays out figure and log in sizes for usual text. */
-const layOutPlain = (widthPx: number, windowHeightPx: number, topOfFigureMm: number, reachMm: number): BoardFrame => {
+const layOutPlain = (
+  widthPx: number,
+  windowHeightPx: number,
+  topOfFigureMm: number,
+  reachMm: number,
+  captionsPx: number,
+): BoardFrame => {
   const isNarrow = widthPx < 620
   const rulePx = isNarrow ? 30 : 46
   const gutterPx = isNarrow ? 32 : 46
@@ -44,7 +51,7 @@ const layOutPlain = (widthPx: number, windowHeightPx: number, topOfFigureMm: num
   const pxPerMm = Math.min(mostPlotPx / neededMm, roomPx / acrossMm)
   const plotPx = Math.round(Math.max(isNarrow ? 220 : 330, pxPerMm * neededMm))
   return {
-    topPx: headPx(widthPx - elevationPx),
+    topPx: Math.max(LEAST_HEAD_PX, Math.ceil(captionsPx) + UNDER_CAPTION_PX),
     plotPx,
     fromMm: 0,
     toMm: plotPx / pxPerMm,
@@ -79,16 +86,31 @@ export const layOutBoard = (
   topOfFigureMm: number,
   reachMm: number,
   scale = 1,
-): BoardFrame => resized(layOutPlain(widthPx / scale, windowHeightPx / scale, topOfFigureMm, reachMm), scale)
+  captionsPx = 70 * scale,
+): BoardFrame =>
+  resized(layOutPlain(widthPx / scale, windowHeightPx / scale, topOfFigureMm, reachMm, captionsPx / scale), scale)
 
 /** The same frame in the sizes of usual text: pictures are drawn in these and enlarged as a whole. */
 export const drawnFrame = (f: BoardFrame): BoardFrame => resized(f, 1 / f.scale)
 
-export const frame = computed(() =>
-  isPrinting.value
-    ? layOutBoard(PRINT_BOARD_PX, 800, topMm.value, sheet.value.surface?.reachMm ?? 12.5)
-    : layOutBoard(boardPx.value, windowPx.value, topMm.value, sheet.value.surface?.reachMm ?? 12.5, textScale.value),
-)
+/** Height of the tallest caption of a track as it stands, px: the log measures it. */
+export const captionsPx = signal(70)
+
+/** Widths of figure and log: what decides how many tracks stand, and so how tall their captions are. */
+export const boardPlan = computed(() => {
+  const reach = sheet.value.surface?.reachMm ?? 12.5
+  return isPrinting.value
+    ? layOutBoard(PRINT_BOARD_PX, 800, topMm.value, reach)
+    : layOutBoard(boardPx.value, windowPx.value, topMm.value, reach, textScale.value)
+})
+
+export const frame = computed((): BoardFrame => {
+  const { scale } = boardPlan.value
+  return {
+    ...boardPlan.value,
+    topPx: Math.max(LEAST_HEAD_PX * scale, Math.ceil(captionsPx.value) + UNDER_CAPTION_PX * scale),
+  }
+})
 
 /** Height for a place on the board, px from the board's top. */
 export const heightAt = (f: BoardFrame, yPx: number): number =>

@@ -1,7 +1,7 @@
 // A mesh made ready for the screen: single precision, normals, thinned by joining corners in small cells when it is large.
 
 import type { Mesh } from '../engine/mesh/index.ts'
-import type { DisplaySurface } from './messages.ts'
+import type { DisplaySurface, SurfaceQuantity } from './messages.ts'
 
 /** Above this many triangles the surface is thinned. */
 const MANY_TRIANGLES = 260_000
@@ -90,25 +90,23 @@ export const vertexNormals = (positions: Float32Array, triangles: Uint32Array): 
 
 /**
  * Makes the surface to show.
- * @param thickness per vertex of the mesh, mm, when it is known
+ * @param quantities what can be laid over it, each with a value for every vertex of the mesh
  */
-export const displaySurface = (mesh: Mesh, thickness: Float32Array | null): DisplaySurface => {
+export const displaySurface = (mesh: Mesh, quantities: readonly SurfaceQuantity[] = []): DisplaySurface => {
   const many = mesh.triangles.length / 3 > MANY_TRIANGLES
   const { positions, triangles, firstOf } = many
     ? thinned(mesh)
     : { positions: Float32Array.from(mesh.positions), triangles: mesh.triangles.slice(), firstOf: null }
-  const shownThickness = !thickness
-    ? new Float32Array(0)
-    : firstOf
-      ? Float32Array.from(firstOf, (i) => thickness[i])
-      : thickness.slice()
   let square = 0
   for (let i = 0; i < positions.length; i += 3) square = Math.max(square, positions[i] ** 2 + positions[i + 1] ** 2)
   return {
     positions,
     normals: vertexNormals(positions, triangles),
     triangles,
-    thickness: shownThickness,
+    quantities: quantities.map((quantity) => ({
+      ...quantity,
+      values: firstOf ? Float32Array.from(firstOf, (i) => quantity.values[i]) : quantity.values.slice(),
+    })),
     reachMm: Math.sqrt(square),
   }
 }

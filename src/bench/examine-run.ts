@@ -11,6 +11,17 @@ import { orderForSheet } from './work/order.ts'
 const kept = new Map<string, SheetParts>()
 const MOST_KEPT = 5
 
+/** The finished sheet of a step, where it is still kept. */
+export const keptSheet = (step: Step): SheetParts | null => kept.get(stepKey(step)) ?? null
+
+/** Keeps a finished sheet; the oldest goes where there are too many. */
+export const keepSheet = (step: Step, parts: SheetParts): void => {
+  const key = stepKey(step)
+  kept.delete(key)
+  kept.set(key, parts)
+  if (kept.size > MOST_KEPT) kept.delete(kept.keys().next().value as string)
+}
+
 let stopper: AbortController | null = null
 
 const showParts = (parts: SheetParts, isFresh: boolean): void => {
@@ -72,8 +83,7 @@ const run = async (step: Step): Promise<boolean> => {
       say(`${step.source.name} could not be examined.`)
       return false
     }
-    kept.set(key, state.sheet.value)
-    if (kept.size > MOST_KEPT) kept.delete(kept.keys().next().value as string)
+    keepSheet(step, state.sheet.value)
     state.isWhole.value = true
     say(`Examined. ${state.sheet.value.summary?.verdict ?? ''}`)
     return true
@@ -120,6 +130,15 @@ export const walkTo = async (at: number): Promise<void> => {
   if (!step || at === state.stepAt.value) return
   state.stepAt.value = at
   await run(step)
+}
+
+/** Takes up steps that were kept, at one of them. Resolves as a run does. */
+export const resume = (steps: readonly Step[], at: number): Promise<boolean> => {
+  batch(() => {
+    state.steps.value = steps
+    state.stepAt.value = at
+  })
+  return run(steps[at])
 }
 
 /** Stops what is being worked out. */

@@ -4,8 +4,9 @@ import { effect } from '@preact/signals'
 import { render } from 'preact'
 import { listenForKeys } from './actions/actions.ts'
 import { crewSources } from './crew-files.ts'
+import { keepPlace, openWhereItWas } from './keep/keep-place.ts'
 import { keepForOffline } from './keep-offline.ts'
-import { listenForFiles, openSource } from './open-files.ts'
+import { listenForFiles } from './open-files.ts'
 import { followPageAddress } from './pages/page-place.ts'
 import { PAGES } from './pages/page-table.ts'
 import { App } from './sheet/app.tsx'
@@ -47,6 +48,6 @@ listenForKeys()
 state.sources.value = crewSources()
 const root = document.querySelector('#bench')
 if (root) render(<App />, root)
-const first = state.sources.value[0]
-if (first) void openSource(first)
+keepPlace()
+void openWhereItWas()
 void keepForOffline()

@@ -12,6 +12,20 @@ export interface ExamineOrder extends FileInput {
   readonly settings: ExamineSettings
 }
 
+/** A quantity with a value for every vertex of a surface. */
+export interface SurfaceQuantity {
+  /** Stands in the address. */
+  readonly id: string
+  readonly name: string
+  readonly unit: string
+  /** NaN where there is none. */
+  readonly values: Float32Array
+  /** Ends of the scale; values beyond have the colour of the end. */
+  readonly from: number
+  readonly to: number
+  readonly decimals: number
+}
+
 /** The figure's surface as it is shown: thinned where a screen could not tell. */
 export interface DisplaySurface {
   /** xyz per vertex, mm. */
@@ -19,8 +33,8 @@ export interface DisplaySurface {
   /** Unit normal per vertex, evened out over its triangles. */
   readonly normals: Float32Array
   readonly triangles: Uint32Array
-  /** Local thickness, mm, per vertex; NaN where buried; empty until it is known. */
-  readonly thickness: Float32Array
+  /** What can be laid over it, each a value for every vertex; empty until something is known. */
+  readonly quantities: readonly SurfaceQuantity[]
   /** Farthest the surface reaches from the vertical axis, mm. */
   readonly reachMm: number
 }

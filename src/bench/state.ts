@@ -38,12 +38,13 @@ export const step = computed<Step | null>(() => steps.value[stepAt.value] ?? nul
 export const scrubMm = signal(0)
 /** Turn of the figure about its vertical axis, radians. */
 export const turn = signal(0)
-export const paint = signal<'none' | 'thickness'>('none')
+/** What is laid over the figure: id of a quantity of the surface, or of a track for its value in each layer; empty for nothing. */
+export const paint = signal('')
 /** Finding that is looked at, by id. */
 export const chosen = signal<string | null>(null)
 /** True when the list of findings is shown to its end. */
 export const showsAll = signal(false)
-export const dialog = signal<'none' | 'settings' | 'keys'>('none')
+export const dialog = signal<'none' | 'settings' | 'keys' | 'tracks'>('none')
 export const isDragging = signal(false)
 export const isPrinting = signal(false)
 export const isKeptOffline = signal(false)

@@ -101,9 +101,35 @@ describe('trackSvg', () => {
   it('draws an empty track as an empty plot', () => {
     expect(isWellFormed(trackSvg({ ...track, values: new Float64Array(10).fill(Number.NaN) }, faceZ, frame))).toBe(true)
   })
+  it('draws a band of values where it lies on the axis, and says it', () => {
+    const band = { label: 'softens', from: 1.5, to: 3 }
+    const svg = trackSvg({ ...track, band }, faceZ, frame)
+    expect(isWellFormed(svg)).toBe(true)
+    // 79 px for 0 to 6, from x = 0.5.
+    expect(svg).toContain('x="20.25" y="60" width="19.75"')
+    expect(trackSentence({ ...track, band }, faceZ)).toContain('softens: 2 to 3.')
+  })
   it('breaks a question into two lines of about equal length', () => {
     expect(inTwoLines('How many shells fit')).toEqual(['How many', 'shells fit'])
     expect(inTwoLines('Area')).toEqual(['Area', ''])
+  })
+})
+
+describe('a quantity along the outlines', () => {
+  const square = { loopStart: [0, 4], points: [0, 0, 10, 0, 10, 10, 0, 10], fromLoop: 0, toLoop: 1 }
+  const along = {
+    points: [0, 0, 1, 0, 2, 0, 9, 9, 9, 10],
+    values: [0, 0, 4, 4, Number.NaN],
+    from: 0,
+    to: 4,
+    joinMm: 1.5,
+  }
+  it('joins neighbours only, in the colour of their mean', () => {
+    const svg = sectionSvg({ solid: square, marks: [], label: 'x', along }, { widthPx: 300, heightPx: 300 })
+    expect(isWellFormed(svg)).toBe(true)
+    const colours = [...svg.matchAll(/stroke="(#[0-9a-f]{6})" stroke-width="4"/g)].map(([, colour]) => colour)
+    // From 0 to 1 the least colour, from 1 to 2 the middle one; the step to (9, 9) is too far, and beyond it nothing is known.
+    expect(colours).toEqual([cividis(0.5 / 24), cividis(12.5 / 24)])
   })
 })
 

@@ -2,6 +2,7 @@
 // too much or drawn across the air.
 
 import { type BeadsInPlan, beadMarks, type PlasticGrid } from './bead-marks.ts'
+import { cividis } from './cividis.ts'
 import { type FlagSeverity, flagMarks } from './flag-svg.ts'
 import { scaleBarMarks } from './rule-svg.ts'
 import { preferredBelow } from './scales.ts'
@@ -27,6 +28,15 @@ export interface PlanMark {
   readonly flag?: { readonly number: number; readonly severity: FlagSeverity }
 }
 
+/** A quantity along the outlines: at points in order, mm; a step of more than `joinMm` begins a new line. */
+export interface AlongOutline {
+  readonly points: ArrayLike<number>
+  readonly values: ArrayLike<number>
+  readonly from: number
+  readonly to: number
+  readonly joinMm: number
+}
+
 export interface SectionPicture {
   readonly solid: LoopsInPlan
   /** Beads laid there; without them the section is hatched. */
@@ -35,6 +45,8 @@ export interface SectionPicture {
   readonly plastic?: PlasticGrid
   /** Travels over air that leave a thread, x1 y1 x2 y2 each, mm: only where threads are the finding. */
   readonly threads?: ArrayLike<number>
+  /** A quantity along the outlines, in the colours of magnitudes. */
+  readonly along?: AlongOutline
   /** Outlines of the layer below, drawn dashed. */
   readonly below?: LoopsInPlan
   readonly marks: readonly PlanMark[]
@@ -87,6 +99,35 @@ const threadMarks = (ends: ArrayLike<number>, toX: (mm: number) => number, toY: 
   return (
     element('path', { d, ...line, 'stroke-width': 1.2, 'stroke-dasharray': '0.1 3' }) +
     element('path', { d: dots, ...line, 'stroke-width': 4 })
+  )
+}
+
+/** Steps of colour along an outline: one path for each keeps the picture small. */
+const ALONG_STEPS = 24
+
+/** The quantity as a broad line in the colours of magnitudes, on ink so that it stands out on any paper. */
+const alongMarks = (along: AlongOutline, toX: (mm: number) => number, toY: (mm: number) => number): string => {
+  const paths = new Array<string>(ALONG_STEPS).fill('')
+  let whole = ''
+  const n = along.values.length
+  for (let i = 0; i + 1 < n; i++) {
+    const [x0, y0, x1, y1] = [0, 1, 2, 3].map((k) => along.points[2 * i + k])
+    const value = (along.values[i] + along.values[i + 1]) / 2
+    if (!Number.isFinite(value) || Math.hypot(x1 - x0, y1 - y0) > along.joinMm) continue
+    const share = (value - along.from) / (along.to - along.from)
+    const step = Math.min(ALONG_STEPS - 1, Math.max(0, Math.floor(share * ALONG_STEPS)))
+    const d = `M${px(toX(x0))} ${px(toY(y0))}L${px(toX(x1))} ${px(toY(y1))}`
+    paths[step] += d
+    whole += d
+  }
+  const line = { fill: 'none', 'stroke-linecap': 'round' }
+  return (
+    element('path', { d: whole, ...line, stroke: INK, 'stroke-width': 5.5 }) +
+    paths
+      .map((d, k) =>
+        d ? element('path', { d, ...line, stroke: cividis((k + 0.5) / ALONG_STEPS), 'stroke-width': 4 }) : '',
+      )
+      .join('')
   )
 }
 
@@ -175,6 +216,7 @@ export const sectionSvg = (section: SectionPicture, frame: SectionFrame): string
     'stroke-width': beads ? 1 : 1.6,
     'stroke-linejoin': 'round',
   })
+  if (section.along) inside += alongMarks(section.along, toX, toY)
   if (section.threads?.length) inside += threadMarks(section.threads, toX, toY)
   inside += labelledMarks(section.marks, toX, toY, pxPerMm, width)
   inside += scaleBarMarks(8, height - 8, pxPerMm, 90)

@@ -14,6 +14,8 @@ export interface TrackPicture {
   /** One value a layer, NaN where there is none. */
   readonly values: ArrayLike<number>
   readonly other?: { readonly label: string; readonly values: ArrayLike<number> }
+  /** A band of values that matters, e.g. within which plastic softens. */
+  readonly band?: { readonly label: string; readonly from: number; readonly to: number }
   readonly limit?: { readonly label: string; readonly value: number; readonly bad: 'above' | 'below' }
   readonly from: number
   readonly to: number
@@ -58,9 +60,10 @@ export const trackSentence = (track: TrackPicture, faceZ: ArrayLike<number>): st
   if (!range) return `${track.question}: no values.`
   const say = (value: number) => withUnit(shown(value, track.decimals), track.unit)
   const limit = track.limit ? ` ${track.limit.label}: ${say(track.limit.value)}.` : ''
+  const band = track.band ? ` ${track.band.label}: ${say(track.band.from)} to ${say(track.band.to)}.` : ''
   return (
     `${track.question}: ${track.quantity}, least ${say(range.least)} at ${shown(range.leastAtMm, 1)} mm, ` +
-    `most ${say(range.most)} at ${shown(range.mostAtMm, 1)} mm.${limit}`
+    `most ${say(range.most)} at ${shown(range.mostAtMm, 1)} mm.${limit}${band}`
   )
 }
 
@@ -101,6 +104,23 @@ const cutMarks = (track: TrackPicture, faceZ: ArrayLike<number>, y: (mm: number)
     }
   }
   return marks ? element('path', { d: marks, fill: ACCENT }) : ''
+}
+
+/** The band over the whole height: a grey that lets the wash through, with a fine line at either end. */
+const bandMarks = ({ band }: TrackPicture, frame: TrackFrame, x: (v: number) => number): string => {
+  if (!band) return ''
+  const [from, to] = [x(band.from), x(band.to)]
+  const [top, bottom] = [frame.topPx, frame.topPx + frame.plotPx]
+  return (
+    element('rect', { x: from, y: top, width: to - from, height: frame.plotPx, fill: INK, 'fill-opacity': 0.1 }) +
+    element('path', {
+      d: `M${px(from)} ${px(top)}V${px(bottom)}M${px(to)} ${px(top)}V${px(bottom)}`,
+      stroke: INK,
+      'stroke-width': 0.5,
+      'stroke-opacity': 0.5,
+      fill: 'none',
+    })
+  )
 }
 
 const limitMarks = (
@@ -177,6 +197,7 @@ export const trackSvg = (track: TrackPicture, faceZ: ArrayLike<number>, frame: T
         .x((spot) => x(spot[0]))
         .y((spot) => y(spot[1]))([...values]) ?? ''
     inside += element('path', { d: wash(spots) ?? '', fill: WASH })
+    inside += bandMarks(track, frame, x)
     inside += limitMarks(track, spots, x, y)
     if (track.other)
       inside += element('path', {

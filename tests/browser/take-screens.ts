@@ -31,7 +31,7 @@ const SHOTS: readonly Shot[] = [
     height: 1000,
     scheme: 'dark',
     prepare: async (page) => {
-      await page.getByLabel('lay thickness over it').check()
+      await page.getByLabel('laid over it:').selectOption('thickness')
     },
   },
   { name: 'keeper-narrow', width: 360, height: 780, scheme: 'light' },

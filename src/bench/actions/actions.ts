@@ -6,6 +6,7 @@ import { withChange } from '../history.ts'
 import { leavePage, openPage, pageId } from '../pages/page-place.ts'
 import { PAGES } from '../pages/page-table.ts'
 import * as state from '../state.ts'
+import { held, holdShown, letGo, swap } from '../whatif/held.ts'
 
 export interface Action {
   readonly id: string
@@ -122,6 +123,20 @@ export const ACTIONS: readonly Action[] = [
     keys: 'Ctrl+Shift+Z',
     hears: (e) => withCtrl(e, 'z', true) || withCtrl(e, 'y', false),
     perform: () => void walkTo(state.stepAt.value + 1),
+  },
+  {
+    id: 'hold',
+    label: 'What if: hold this sheet as A and try another as B; or let A go',
+    keys: '=',
+    hears: (e) => plain(e, '='),
+    perform: () => (held.value ? letGo() : holdShown()),
+  },
+  {
+    id: 'swap',
+    label: 'Swap A and B',
+    keys: '/',
+    hears: (e) => plain(e, '/'),
+    perform: () => void swap(),
   },
   {
     id: 'keys',

@@ -5,11 +5,10 @@ import { useEffect, useMemo, useRef } from 'preact/hooks'
 import { bedMarks, elevationSvg, flagMarks, legendSvg, ruleMarks, shown } from '../../picture/index.ts'
 import { type BoardFrame, drawnFrame, frame, placeOf } from '../board-frame.ts'
 import { chosen, isPrinting, lookAt, paint, scrubMm, sheet, theme, turn } from '../state.ts'
+import { inches, inInches } from '../units.ts'
 import { flagPlaces } from './flag-places.ts'
+import { painted, paints } from './paint.ts'
 import type { SolidView } from './solid-view.ts'
-
-/** Range of the painted thickness, mm. */
-export const PAINT_RANGE = { from: 0.2, to: 5 } as const
 
 const inksOf = (element: Element) => {
   const style = getComputedStyle(element)
@@ -56,7 +55,7 @@ const Solid = ({ onFail }: { onFail: () => void }) => {
       turn: turn.value,
       scrubMm: isPrinting.value ? -9 : scrubMm.value,
       band: marked ? [marked.place.fromMm, marked.place.toMm] : null,
-      paint: paint.value === 'thickness' && surface.thickness.length ? PAINT_RANGE : null,
+      paint: painted.value?.quantity ?? null,
       inks: inksOf(canvas.current),
     })
     canvas.current.dataset.drawn = 'yes'
@@ -170,7 +169,51 @@ const ScrubHandle = ({ f, onDrag }: { f: BoardFrame; onDrag: (event: PointerEven
       }}
     >
       {shown(mm, 1)}
+      {inches.value ? <small>{inInches(mm)}</small> : null}
     </div>
+  )
+}
+
+/** What is laid over the figure, and its legend. */
+const PaintChooser = () => {
+  const now = painted.value
+  const ofSurface = paints.value.filter(({ quantity }) => !('faceZ' in quantity))
+  const byLayer = paints.value.filter(({ quantity }) => 'faceZ' in quantity)
+  return (
+    <>
+      <label class="over">
+        <span>laid over it:</span>
+        <select
+          value={now?.id ?? ''}
+          disabled={!paints.value.length}
+          onChange={(event) => {
+            paint.value = event.currentTarget.value
+          }}
+        >
+          <option value="">nothing</option>
+          {ofSurface.map(({ id, name, unit }) => (
+            <option key={id} value={id}>
+              {unit ? `${name}, ${unit}` : name}
+            </option>
+          ))}
+          {byLayer.length > 0 && (
+            <optgroup label="layer by layer">
+              {byLayer.map(({ id, name, unit }) => (
+                <option key={id} value={id}>
+                  {unit ? `${name}, ${unit}` : name}
+                </option>
+              ))}
+            </optgroup>
+          )}
+        </select>
+      </label>
+      {now && (
+        <div
+          class="legend"
+          dangerouslySetInnerHTML={{ __html: legendSvg(now.name, now.unit, now.from, now.to, now.decimals) }}
+        />
+      )}
+    </>
   )
 }
 
@@ -179,9 +222,7 @@ export const Elevation = ({ onScrub }: { onScrub: (event: PointerEvent) => void 
   const f = frame.value
   const hasSolid = useSignal(true)
   const drag = useRef<{ x: number; turn: number } | null>(null)
-  const { surface } = sheet.value
   const degrees = Math.round((turn.value * 180) / Math.PI) % 360
-  const hasThickness = (surface?.thickness.length ?? 0) > 0
   return (
     <div class="elevation" style={{ width: `${f.elevationPx}px` }}>
       <div
@@ -236,23 +277,7 @@ export const Elevation = ({ onScrub }: { onScrub: (event: PointerEvent) => void 
           </svg>
           <span>turned {degrees}°</span>
         </div>
-        <label class="check">
-          <input
-            type="checkbox"
-            checked={paint.value === 'thickness'}
-            disabled={!hasThickness}
-            onChange={(event) => {
-              paint.value = event.currentTarget.checked ? 'thickness' : 'none'
-            }}
-          />
-          <span>lay thickness over it</span>
-        </label>
-        {paint.value === 'thickness' && hasThickness && (
-          <div
-            class="legend"
-            dangerouslySetInnerHTML={{ __html: legendSvg('thickness', 'mm', PAINT_RANGE.from, PAINT_RANGE.to, 1) }}
-          />
-        )}
+        <PaintChooser />
       </div>
     </div>
   )

@@ -1,13 +1,13 @@
 // How the solid is inked: paper tone lit from the upper left, with level hatching in the shade as an engraver would cut it.
 
 export const SOLID_VERTEX = /* glsl */ `
-attribute float thickness;
+attribute float quantity;
 varying vec3 vPlace;
 varying vec3 vSeen;
-varying float vThickness;
+varying float vQuantity;
 void main() {
   vPlace = position;
-  vThickness = thickness;
+  vQuantity = quantity;
   vec4 seen = modelViewMatrix * vec4(position, 1.0);
   vSeen = seen.xyz;
   gl_Position = projectionMatrix * seen;
@@ -19,15 +19,17 @@ uniform vec3 shade;
 uniform vec3 ink;
 uniform vec3 accent;
 uniform sampler2D scale;
+// 0: plain; 1: the quantity of each vertex, as a share of its range; 2: the quantity of each height.
 uniform float paint;
-uniform vec2 range;
+uniform sampler2D heights;
+uniform float topMm;
 uniform float pxPerMm;
 uniform float hatchMm;
 uniform float scrubMm;
 uniform vec2 band;
 varying vec3 vPlace;
 varying vec3 vSeen;
-varying float vThickness;
+varying float vQuantity;
 void main() {
   vec3 n = normalize(cross(dFdx(vSeen), dFdy(vSeen)));
   float light = clamp(dot(n, normalize(vec3(-0.52, 0.62, 0.6))), 0.0, 1.0);
@@ -36,8 +38,9 @@ void main() {
   vec3 colour = mix(shade, lit, tone);
   float hatchStrength = 0.75;
   if (paint > 0.5) {
-    bool known = vThickness >= 0.0;
-    float t = clamp((vThickness - range.x) / (range.y - range.x), 0.0, 1.0);
+    vec4 level = texture2D(heights, vec2(clamp(vPlace.z / topMm, 0.0, 1.0), 0.5));
+    bool known = paint > 1.5 ? level.a > 0.5 : vQuantity >= 0.0;
+    float t = paint > 1.5 ? level.r : clamp(vQuantity, 0.0, 1.0);
     vec3 painted = texture2D(scale, vec2(t * 255.0 / 256.0 + 0.5 / 256.0, 0.5)).rgb;
     colour = known ? painted * (0.62 + 0.46 * tone) : mix(shade, lit, 0.35 + 0.3 * tone);
     hatchStrength = 0.16;

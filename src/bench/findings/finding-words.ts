@@ -2,6 +2,7 @@
 
 import type { Effect, Evidence, Finding } from '../../engine/findings/index.ts'
 import { printedUnit } from '../../picture/index.ts'
+import { inches, inInches } from '../units.ts'
 
 /** Decimals by size, so that small lengths keep their meaning and large numbers stay short. */
 const tidy = (value: number): string => {
@@ -11,7 +12,10 @@ const tidy = (value: number): string => {
   return value.toFixed(size >= 100 ? 0 : size >= 10 ? 1 : 2)
 }
 
-const withUnit = (value: number, unit: string): string => (unit ? `${tidy(value)} ${printedUnit(unit)}` : tidy(value))
+const withUnit = (value: number, unit: string): string => {
+  const words = unit ? `${tidy(value)} ${printedUnit(unit)}` : tidy(value)
+  return unit === 'mm' && inches.value && Number.isFinite(value) ? `${words} (${inInches(value)})` : words
+}
 
 /** Height range, e.g. "22.4–24.3 mm up". */
 export const whereWords = ({ place }: Finding): string => {
@@ -26,9 +30,11 @@ export const evidenceWords = ({ label, value, unit, limit }: Evidence): string =
 export const certaintyWords = (share: number): string => `sure ${Math.round(10 * share)} in 10`
 
 /** What trying it would do, as computed. */
-export const effectWords = ({ resolves, label, before, after, unit, brings }: Effect): string => {
+export const effectWords = ({ resolves, label, before, after, unit, brings, minutes, windowed }: Effect): string => {
   const change = `${label} ${tidy(before)} → ${withUnit(after, unit)}`
   const words = [resolves ? `cures it: ${change}` : change]
+  if (minutes !== undefined) words.push(`${tidy(Math.abs(minutes))} min ${minutes > 0 ? 'more' : 'less'}`)
+  if (windowed) words.push('for a few millimetres of height')
   if (brings.length) words.push(`brings ${brings.map((rule) => rule.replaceAll('-', ' ')).join(', ')}`)
   return words.join('; ')
 }

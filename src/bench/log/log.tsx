@@ -1,10 +1,11 @@
 // The height log: whatever tracks there are, beside the figure on its height axis, with the values at the scrubbed height.
 
-import { useMemo } from 'preact/hooks'
+import { useLayoutEffect, useMemo, useRef } from 'preact/hooks'
 import { heightTable, shown, type TrackPicture, trackSvg } from '../../picture/index.ts'
-import { type BoardFrame, drawnFrame, frame, placeOf } from '../board-frame.ts'
-import { chosen, layer, scrubMm, sheet } from '../state.ts'
-import { trackWidth } from './track-width.ts'
+import { type BoardFrame, captionsPx, drawnFrame, frame, placeOf } from '../board-frame.ts'
+import { chosen, dialog, layer, scrubMm, sheet } from '../state.ts'
+import { standing } from './standing.ts'
+import { slidesAt, trackWidth } from './track-width.ts'
 
 const shareOf = (track: TrackPicture, value: number): number =>
   Math.min(1, Math.max(0, (value - track.from) / (track.to - track.from)))
@@ -23,8 +24,16 @@ const Readout = ({ track, f, widthPx }: { track: TrackPicture; f: BoardFrame; wi
 }
 
 /** What the lines of a track mean, each beside a piece of the line itself. */
-const Legend = ({ track: { limit, other, unit } }: { track: TrackPicture }) => (
+const Legend = ({ track: { limit, other, band, unit } }: { track: TrackPicture }) => (
   <ul class="track-legend">
+    {band && (
+      <li>
+        <svg width="4" height="14" viewBox="0 0 4 14" aria-hidden="true">
+          <path class="band-line" d="M2 0V14" />
+        </svg>
+        {band.label} {band.from}–{band.to} {unit}
+      </li>
+    )}
     {limit && (
       <li>
         <svg width="4" height="14" viewBox="0 0 4 14" aria-hidden="true">
@@ -74,10 +83,23 @@ const Track = ({
   )
 }
 
-/** All tracks, and the table behind them. */
+/** Tells the board how tall the captions are, after every drawing of the log. */
+const useCaptions = () => {
+  const log = useRef<HTMLElement>(null)
+  useLayoutEffect(() => {
+    const captions = log.current?.querySelectorAll<HTMLElement>('.track-head > div') ?? []
+    let most = 0
+    for (const { offsetHeight } of captions) most = Math.max(most, offsetHeight)
+    if (most > 0) captionsPx.value = most
+  })
+  return log
+}
+
+/** The tracks that stand beside the figure. */
 export const Log = () => {
   const { tracks, layers, findings } = sheet.value
   const f = frame.value
+  const log = useCaptions()
   const faceZ = layers?.faceZ
   if (!tracks?.length || !faceZ)
     return (
@@ -87,17 +109,23 @@ export const Log = () => {
         </p>
       </div>
     )
-  const widthPx = trackWidth(f.logPx, tracks.length, f.scale)
-  const slides = widthPx * tracks.length > f.logPx
+  const shown = standing.value
+  const widthPx = trackWidth(f.logPx, shown.length, f.scale)
+  const slides = slidesAt(f.logPx, f.scale) && widthPx * shown.length > f.logPx
   const marked = findings?.find(({ id }) => id === chosen.value)
   return (
-    // biome-ignore lint/a11y/noNoninteractiveTabindex: the region scrolls sideways, so the keyboard must reach it
-    <section class={slides ? 'log slides' : 'log'} aria-labelledby="log-title" tabIndex={0}>
+    <section
+      ref={log}
+      class={slides ? 'log slides' : 'log'}
+      aria-labelledby="log-title"
+      // biome-ignore lint/a11y/noNoninteractiveTabindex: the keys of the board are heard here, and it may scroll sideways
+      tabIndex={0}
+    >
       <h2 id="log-title" class="unseen">
         Height log
       </h2>
       <div class="tracks">
-        {tracks.map((track) => (
+        {shown.map((track) => (
           <Track key={track.id} track={track} faceZ={faceZ} f={f} widthPx={widthPx} />
         ))}
         {marked && (
@@ -111,7 +139,24 @@ export const Log = () => {
           />
         )}
       </div>
-      {slides && <p class="slide-hint">{tracks.length} tracks: slide sideways for the rest</p>}
+      <p class="under-log">
+        <span>
+          {slides
+            ? `${shown.length} tracks: slide sideways for the rest`
+            : shown.length < tracks.length
+              ? `${shown.length} of ${tracks.length} tracks stand here`
+              : `all ${tracks.length} tracks stand here`}
+        </span>
+        <button
+          type="button"
+          class="quiet"
+          onClick={() => {
+            dialog.value = 'tracks'
+          }}
+        >
+          choose tracks
+        </button>
+      </p>
     </section>
   )
 }

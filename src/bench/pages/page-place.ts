@@ -1,19 +1,14 @@
 // Which page is open. It stands in the address, so that a page can be linked to, reloaded, and left by the browser's own way back.
 
 import { signal } from '@preact/signals'
+import { addressWord, setAddress } from '../address.ts'
 
 /** Id of the open page; null for the sheet. */
 export const pageId = signal<string | null>(null)
 
-const idInAddress = (): string | null => new URLSearchParams(location.hash.slice(1)).get('page')
-
 const go = (id: string | null): void => {
   if (id === pageId.value) return
-  const words = new URLSearchParams(location.hash.slice(1))
-  if (id) words.set('page', id)
-  else words.delete('page')
-  const text = words.toString()
-  history.pushState(null, '', text ? `#${text}` : location.pathname + location.search)
+  setAddress({ page: id }, true)
   pageId.value = id
   scrollTo(0, 0)
 }
@@ -24,7 +19,7 @@ export const leavePage = (): void => go(null)
 /** Follows the address from now on. @param known ids of the pages that there are */
 export const followPageAddress = (known: ReadonlySet<string>): void => {
   const follow = () => {
-    const id = idInAddress()
+    const id = addressWord('page')
     pageId.value = id && known.has(id) ? id : null
   }
   addEventListener('popstate', follow)

@@ -4,6 +4,7 @@ import {
   bedMarks,
   escapeText,
   flagMarks,
+  legendSvg,
   ruleMarks,
   sectionSvg,
   TRACK_FOOT_PX,
@@ -12,6 +13,7 @@ import {
 } from '../../picture/index.ts'
 import type { BoardFrame } from '../board-frame.ts'
 import { flagPlaces } from '../elevation/flag-places.ts'
+import type { Paint } from '../elevation/paint.ts'
 import type { SheetParts } from '../messages.ts'
 import { beadsOfLayer, plasticOfLayer } from '../section/layer-plastic.ts'
 import { planOf, readSection } from '../section/section-words.ts'
@@ -24,6 +26,7 @@ export interface StandingPicture {
 }
 
 const FOOT_PX = 16
+const PAINTED_FOOT_PX = 44
 const GAP_PX = 10
 const FONT = 'Gill Sans, Gill Sans MT, Candara, Open Sans, Noto Sans, sans-serif'
 
@@ -37,6 +40,12 @@ const wrap = (widthPx: number, heightPx: number, label: string, inside: string):
     `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${widthPx} ${heightPx}" width="${widthPx}" height="${heightPx}" role="img" ` +
     `aria-label="${escapeText(label)}" font-family="${FONT}"><rect width="100%" height="100%" fill="#fdfcf8"/>${inside}</svg>`,
 })
+
+/** Legend of what is laid over the figure, under the bed; empty when nothing is. */
+const legendMarks = (paint: Paint | null, f: BoardFrame): string =>
+  paint
+    ? `<g transform="translate(${f.rulePx} ${f.topPx + f.plotPx + 14})">${insideOf(legendSvg(paint.name, paint.unit, paint.from, paint.to, paint.decimals))}</g>`
+    : ''
 
 const figureMarks = (parts: SheetParts, f: BoardFrame, turn: number, solidPng: string): string => {
   const widthPx = f.elevationPx - f.rulePx - f.gutterPx
@@ -57,13 +66,19 @@ const figureMarks = (parts: SheetParts, f: BoardFrame, turn: number, solidPng: s
 }
 
 /** Figure against its rule, with flags. @param solidPng the lit solid as a data address, drawn for this frame */
-export const figurePicture = (parts: SheetParts, f: BoardFrame, turn: number, solidPng: string): StandingPicture => {
+export const figurePicture = (
+  parts: SheetParts,
+  f: BoardFrame,
+  turn: number,
+  solidPng: string,
+  paint: Paint | null,
+): StandingPicture => {
   const top = f.topPx - 24
   return wrap(
     f.elevationPx,
-    f.plotPx + 24 + FOOT_PX,
+    f.plotPx + 24 + (paint ? PAINTED_FOOT_PX : FOOT_PX),
     `${parts.figure?.name ?? 'Figure'} in elevation, against a rule in mm`,
-    `<g transform="translate(0 ${-top})">${figureMarks(parts, f, turn, solidPng)}</g>`,
+    `<g transform="translate(0 ${-top})">${figureMarks(parts, f, turn, solidPng)}${legendMarks(paint, f)}</g>`,
   )
 }
 
@@ -89,15 +104,16 @@ export const logPicture = (
   trackPx: number,
   turn: number,
   solidPng: string | null,
+  paint: Paint | null,
 ): StandingPicture => {
   const faceZ = parts.layers?.faceZ ?? new Float64Array(1)
   const fromX = solidPng ? f.elevationPx + 4 : f.rulePx + 6
   const widthPx = Math.ceil(fromX + tracks.length * (trackPx + GAP_PX))
-  const left = solidPng ? figureMarks(parts, f, turn, solidPng) : ruleMarks(f, f.rulePx - 2)
+  const left = solidPng ? figureMarks(parts, f, turn, solidPng) + legendMarks(paint, f) : ruleMarks(f, f.rulePx - 2)
   const top = f.topPx - 62
   return wrap(
     widthPx,
-    Math.ceil(f.plotPx + 62 + TRACK_FOOT_PX + 2),
+    Math.ceil(f.plotPx + 62 + (solidPng && paint ? PAINTED_FOOT_PX : TRACK_FOOT_PX + 2)),
     `Height log of ${parts.figure?.name ?? 'the figure'}`,
     `<g transform="translate(0 ${-top})">${left}${trackGroups(tracks, faceZ, f, fromX, trackPx)}</g>`,
   )

@@ -3,9 +3,11 @@
 import { useSignal } from '@preact/signals'
 import { useEffect, useMemo } from 'preact/hooks'
 import { layOutBoard } from '../board-frame.ts'
+import { painted } from '../elevation/paint.ts'
+import { standing } from '../log/standing.ts'
 import type { Bench } from '../pages/bench.ts'
 import { fileNameOf, saveFile } from '../save-file.ts'
-import { layer, scrubMm, turn } from '../state.ts'
+import { layer, turn } from '../state.ts'
 import { figurePicture, logPicture, type StandingPicture, sectionPicture } from './compose.ts'
 import { MOST_SIDE_PX, pngOf, pngSize, svgInMm } from './save-picture.ts'
 import { solidPicture } from './solid-picture.ts'
@@ -27,14 +29,14 @@ const PicturesPage = ({ bench }: { bench: Bench }) => {
   const trouble = useSignal('')
   const solid = useSignal<string | null>(null)
   const { parts } = bench
-  const { figure, surface, tracks, layers } = parts
+  const { figure, surface } = parts
   const f = useMemo(() => layOutBoard(1100, 900, figure?.max[2] ?? 30, surface?.reachMm ?? 12), [figure, surface])
   const withFigure = kind.value === 'figure' || kind.value === 'both'
   useEffect(() => {
     let gone = false
     solid.value = null
     if (surface && withFigure)
-      solidPicture(surface, f, turn.value, 2400).then(
+      solidPicture(surface, f, turn.value, 2400, painted.value?.quantity ?? null).then(
         (address) => {
           if (!gone) solid.value = address
         },
@@ -48,10 +50,19 @@ const PicturesPage = ({ bench }: { bench: Bench }) => {
   }, [surface, f, withFigure])
   const picture = useMemo((): StandingPicture | null => {
     if (kind.value === 'section') return sectionPicture(parts, layer.value)
-    if (kind.value === 'figure') return solid.value ? figurePicture(parts, f, turn.value, solid.value) : null
-    if (!tracks?.length || !layers || (kind.value === 'both' && !solid.value)) return null
-    return logPicture(parts, tracks, f, 92, turn.value, kind.value === 'both' ? solid.value : null)
-  }, [kind.value, solid.value, parts, f, layer.value, scrubMm.value])
+    if (kind.value === 'figure')
+      return solid.value ? figurePicture(parts, f, turn.value, solid.value, painted.value) : null
+    if (!standing.value.length || (kind.value === 'both' && !solid.value)) return null
+    return logPicture(
+      parts,
+      standing.value,
+      f,
+      92,
+      turn.value,
+      kind.value === 'both' ? solid.value : null,
+      painted.value,
+    )
+  }, [kind.value, solid.value, parts, f, layer.value, standing.value])
   const preview = useMemo(
     () => (picture ? URL.createObjectURL(new Blob([picture.svg], { type: 'image/svg+xml' })) : ''),
     [picture],

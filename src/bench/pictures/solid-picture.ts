@@ -1,8 +1,8 @@
 // The lit solid drawn once, off the screen and in light inks, for a picture that is kept.
 
 import type { BoardFrame } from '../board-frame.ts'
-import { SolidView } from '../elevation/solid-view.ts'
-import type { DisplaySurface } from '../messages.ts'
+import { type HeightQuantity, SolidView } from '../elevation/solid-view.ts'
+import type { DisplaySurface, SurfaceQuantity } from '../messages.ts'
 
 const LIGHT_INKS = { lit: '#fbf8ee', shade: '#8f9490', ink: '#1c2327', accent: '#00626b' }
 
@@ -12,6 +12,7 @@ export const solidPicture = async (
   f: BoardFrame,
   turn: number,
   sidePx: number,
+  paint: SurfaceQuantity | HeightQuantity | null,
 ): Promise<string> => {
   const canvas = document.createElement('canvas')
   const widthPx = f.elevationPx - f.rulePx - f.gutterPx
@@ -26,7 +27,7 @@ export const solidPicture = async (
       turn,
       scrubMm: -9,
       band: null,
-      paint: null,
+      paint,
       inks: LIGHT_INKS,
       dotsPerPx: sidePx / Math.max(widthPx, f.plotPx),
     })

@@ -4,6 +4,7 @@ import type { LayerStack } from '../../engine/sections/index.ts'
 import type { PlanMark } from '../../picture/index.ts'
 import { shown } from '../../picture/index.ts'
 import type { SheetParts } from '../messages.ts'
+import { lengthWords } from '../units.ts'
 import { beadWords, layerWords } from './bead-words.ts'
 
 export interface SectionReading {
@@ -59,7 +60,8 @@ export const readSection = (parts: SheetParts, layer: number): SectionReading | 
           kind: 'thin',
           x: outlineThickness.islandThinnestAt[2 * i],
           y: outlineThickness.islandThinnestAt[2 * i + 1],
-          radiusMm: thinnest / 2,
+          // The ring shows the place on the outline; the width is in its words.
+          radiusMm: Math.min(thinnest / 2, 0.25),
           label: `${shown(thinnest, 2)} mm thin`,
         })
     }
@@ -111,7 +113,7 @@ export const readSection = (parts: SheetParts, layer: number): SectionReading | 
   const reach = relations?.unsupportedMm[layer]
   if (reach !== undefined && reach > 0.005) words.push(`reaches ${shown(reach, 2)} mm beyond the layer below`)
   return {
-    title: `Section at ${shown(layers.cutZ[layer], 2)} mm`,
+    title: `Section at ${lengthWords(layers.cutZ[layer], 2)}`,
     whole: words.join(' · '),
     pieces,
     marks: marks.slice(0, MOST_MARKS),

@@ -3,8 +3,11 @@
 import { useMemo } from 'preact/hooks'
 import { sectionSvg } from '../../picture/index.ts'
 import { boardPx, PRINT_BOARD_PX, textScale } from '../board-frame.ts'
+import { painted } from '../elevation/paint.ts'
 import { LogNotes } from '../log/log.tsx'
 import { chosen, isPrinting, layer, scrubByLayers, sheet } from '../state.ts'
+import { inches } from '../units.ts'
+import { thicknessAlong } from './along-outline.ts'
 import { beadsOfLayer, plasticOfLayer, threadsOfLayer } from './layer-plastic.ts'
 import { planOf, readSection } from './section-words.ts'
 
@@ -18,7 +21,7 @@ const planSize = (board: number): { width: number; height: number } => {
 export const Section = () => {
   const parts = sheet.value
   const at = layer.value
-  const reading = useMemo(() => readSection(parts, at), [parts, at])
+  const reading = useMemo(() => readSection(parts, at), [parts, at, inches.value])
   const { layers, printed } = parts
   const scale = isPrinting.value ? 1 : textScale.value
   const { width, height } = isPrinting.value
@@ -27,6 +30,11 @@ export const Section = () => {
   const plastic = useMemo(
     () => (printed && layers && at >= 0 ? plasticOfLayer(printed, layers, at) : null),
     [printed, layers, at],
+  )
+  const over = painted.value
+  const along = useMemo(
+    () => (over?.id === 'thickness' && layers && at >= 0 ? thicknessAlong(parts, at, over) : null),
+    [over, parts, layers, at],
   )
   const isThreads = parts.findings?.find(({ id }) => id === chosen.value)?.rule === 'threads'
   const svg = useMemo(
@@ -37,6 +45,7 @@ export const Section = () => {
               solid: planOf(layers, at),
               ...(printed ? { beads: beadsOfLayer(printed, at), plastic: plastic ?? undefined } : {}),
               ...(printed && isThreads ? { threads: threadsOfLayer(printed, at) } : {}),
+              ...(along ? { along } : {}),
               ...(at > 0 ? { below: planOf(layers, at - 1) } : {}),
               marks: reading.marks,
               label: `${reading.title}, in plan: ${reading.whole}`,
@@ -44,7 +53,7 @@ export const Section = () => {
             { widthPx: width, heightPx: height, mostPxPerMm: 50 },
           )
         : '',
-    [layers, printed, plastic, isThreads, reading, width, height, at],
+    [layers, printed, plastic, along, isThreads, reading, width, height, at],
   )
   return (
     <section class="section" data-board aria-labelledby="section-title">
@@ -65,6 +74,7 @@ export const Section = () => {
                 ? 'Beads to scale; fuller ink is plastic without room, paler is too little, paper is none. '
                 : 'Hatched: solid. '}
               Dashed: the layer below.
+              {along ? ' Coloured along the outline: local thickness, as laid over the figure.' : ''}
               {isThreads ? ' Dotted: travels that leave a thread.' : ''}
             </p>
             <p class="layer-steps">

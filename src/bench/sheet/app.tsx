@@ -10,10 +10,14 @@ import { pageId } from '../pages/page-place.ts'
 import { PAGES } from '../pages/page-table.ts'
 import { Section } from '../section/section.tsx'
 import { isDragging, isPrinting, scrubMm, scrubTo, sheet } from '../state.ts'
+import { comingUp, held } from '../whatif/held.ts'
 import { Dialogs } from './dialogs.tsx'
 import { Assumed, Foot } from './foot.tsx'
 import { Head } from './head.tsx'
+import { late } from './late.tsx'
 import { Status } from './status.tsx'
+
+const WhatIf = late(() => import('../whatif/whatif-panel.tsx'))
 
 const ScrubLine = () => (
   <div class="scrub-line" aria-hidden="true" style={{ top: `${placeOf(frame.value, scrubMm.value)}px` }} />
@@ -105,10 +109,13 @@ export const App = () => {
           {page ? (
             <PageFrame key={page.id} page={page} />
           ) : (
-            <div class="columns">
-              <Drawing />
-              <Findings />
-            </div>
+            <>
+              {(held.value || comingUp.value) && <WhatIf />}
+              <div class="columns">
+                <Drawing />
+                <Findings />
+              </div>
+            </>
           )}
         </main>
         <Foot />

@@ -1,6 +1,7 @@
 // The list of keys, and which page is open.
 
 import { ACTIONS } from '../actions/actions.ts'
+import { TrackChooser } from '../log/track-chooser.tsx'
 import { PAGES } from '../pages/page-table.ts'
 import { dialog } from '../state.ts'
 import { Page } from './page.tsx'
@@ -50,5 +51,15 @@ const KeysPage = () => (
 )
 
 /** Whichever page is open. */
-export const Dialogs = () =>
-  dialog.value === 'settings' ? <SettingsPage /> : dialog.value === 'keys' ? <KeysPage /> : null
+export const Dialogs = () => {
+  switch (dialog.value) {
+    case 'settings':
+      return <SettingsPage />
+    case 'keys':
+      return <KeysPage />
+    case 'tracks':
+      return <TrackChooser />
+    default:
+      return null
+  }
+}

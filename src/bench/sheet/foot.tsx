@@ -1,7 +1,9 @@
 // The sheet's foot: the cautions and the title block; and what was assumed, which stands under the drawing.
 
 import { shown } from '../../picture/index.ts'
+import { forgetAll } from '../keep/keep-place.ts'
 import { isKeptOffline, sheet, step } from '../state.ts'
+import { inches, lengthWords } from '../units.ts'
 
 /** What was assumed, a sentence each. */
 export const Assumed = () => {
@@ -37,8 +39,8 @@ const TitleBlock = () => {
             ? 'not closed'
             : `${health.nHoles} ${health.nHoles === 1 ? 'hole' : 'holes'}`),
     ],
-    ['layers', `${shown(settings.layerHeightMm, 2)} mm, first ${shown(settings.firstLayerHeightMm, 2)} mm`],
-    ['bead', `${shown(settings.beadWidthMm, 2)} mm, ${settings.nShells} shells`],
+    ['layers', `${lengthWords(settings.layerHeightMm, 2)}, first ${lengthWords(settings.firstLayerHeightMm, 2)}`],
+    ['bead', `${lengthWords(settings.beadWidthMm, 2)}, ${settings.nShells} shells`],
   ]
   return (
     <table class="title-block">
@@ -68,6 +70,21 @@ export const Foot = () => (
         {step.value?.source.story ? `${step.value.source.story} ` : ''}
         Worked out in this browser; nothing is uploaded.
         {isKeptOffline.value ? ' Kept for use without a network.' : ''}
+      </p>
+      <p class="foot-tools">
+        <label class="check">
+          <input
+            type="checkbox"
+            checked={inches.value}
+            onChange={(event) => {
+              inches.value = event.currentTarget.checked
+            }}
+          />
+          <span>inches beside millimetres</span>
+        </label>
+        <button type="button" class="quiet" onClick={() => void forgetAll()}>
+          Forget the files and steps that this browser keeps for a reload
+        </button>
       </p>
     </section>
     <TitleBlock />

@@ -7,7 +7,9 @@ import { walkTo } from '../examine-run.ts'
 import { openFiles, openSource } from '../open-files.ts'
 import { leavePage, openPage, pageId } from '../pages/page-place.ts'
 import { PAGES } from '../pages/page-table.ts'
-import { dialog, sheet, sources, step, stepAt, steps, type Theme, theme } from '../state.ts'
+import { dialog, isWhole, sheet, sources, step, stepAt, steps, type Theme, theme } from '../state.ts'
+import { lengthWords } from '../units.ts'
+import { held, holdShown, letGo } from '../whatif/held.ts'
 
 /** Minutes, and hours where there are any. */
 const durationWords = (timeS: number): string => {
@@ -20,15 +22,15 @@ const scaleLine = (): string => {
   if (!figure) return ''
   const soleToEye = summary?.soleToEyeMm ?? figure.eyeLine.value - figure.soleMm
   const parts = [
-    `${shown(soleToEye, 1)} mm to the eye line`,
-    `${shown(figure.max[2], 1)} mm tall`,
+    `${lengthWords(soleToEye, 1)} to the eye line`,
+    `${lengthWords(figure.max[2], 1)} tall`,
     `1:${Math.round(figure.oneTo)}`,
     `${shown(figure.mass.volume / 1000, 2)} cm³`,
   ]
   if (settings && summary)
     parts.push(
-      `${summary.nLayers} layers of ${shown(settings.layerHeightMm, 2)} mm`,
-      `bead ${shown(settings.beadWidthMm, 2)} mm`,
+      `${summary.nLayers} layers of ${lengthWords(settings.layerHeightMm, 2)}`,
+      `bead ${lengthWords(settings.beadWidthMm, 2)}`,
     )
   if (summary?.massG && summary.printS) parts.push(`${shown(summary.massG, 1)} g`, durationWords(summary.printS))
   return parts.join(' · ')
@@ -83,6 +85,15 @@ const Tools = () => {
         }}
       >
         Size and recipe
+      </button>
+      <button
+        type="button"
+        title="Hold this sheet as A and try another beside it"
+        aria-pressed={held.value !== null}
+        disabled={!held.value && !isWhole.value}
+        onClick={() => (held.value ? letGo() : holdShown())}
+      >
+        What if
       </button>
       <button type="button" disabled={!canUndo()} onClick={() => void walkTo(stepAt.value - 1)}>
         Take back

@@ -2,7 +2,7 @@
 
 import type { Examination } from '../../engine/examine/index.ts'
 import { displaySurface } from '../display-surface.ts'
-import type { ExamineAnswer, ExamineOrder, SheetParts } from '../messages.ts'
+import type { ExamineAnswer, ExamineOrder, SheetParts, SurfaceQuantity } from '../messages.ts'
 import { printFacts } from '../print-facts.ts'
 import type { BenchWork } from './work-place.ts'
 
@@ -18,6 +18,22 @@ const SENT_AS_THEY_ARE = [
   'findings',
 ] as const
 
+/** What is known at every vertex of the figure's mesh and can be laid over it: one entry for each quantity of a room. */
+const quantitiesOf = ({ surfaceThickness }: Partial<Examination>): SurfaceQuantity[] =>
+  surfaceThickness
+    ? [
+        {
+          id: 'thickness',
+          name: 'thickness',
+          unit: 'mm',
+          values: surfaceThickness.perVertex,
+          from: 0.2,
+          to: 5,
+          decimals: 1,
+        },
+      ]
+    : []
+
 /** Sends every part once, when it is there and new. */
 const partSender = (send: (parts: SheetParts) => void) => {
   const sent = new Map<string, unknown>()
@@ -32,7 +48,7 @@ const partSender = (send: (parts: SheetParts) => void) => {
     if (known.figure && (sent.get('figure') !== known.figure || (thickness && sent.get('thickness') !== thickness))) {
       const { mesh, ...facts } = known.figure
       parts.figure = facts
-      parts.surface = displaySurface(mesh, thickness)
+      parts.surface = displaySurface(mesh, quantitiesOf(known))
       sent.set('figure', known.figure)
       sent.set('thickness', thickness)
     }

@@ -1,0 +1,161 @@
+// Two sheets side by side: what was set otherwise, what it is worth, which findings go and which come, and a second line on every track.
+
+import { type ExamineSettings, recipeInForce, type Track } from '../../engine/examine/index.ts'
+import type { Finding } from '../../engine/findings/index.ts'
+import { layerAtHeight, shown } from '../../picture/index.ts'
+import { compareRecipes } from '../../recipe/index.ts'
+import type { SheetParts } from '../messages.ts'
+
+const degrees = (radians: number): number => Math.round((radians * 180) / Math.PI)
+
+const stanceWords = ({ stance }: ExamineSettings): string => {
+  const turns = [
+    ['to the front or back', stance.aboutX],
+    ['to the side', stance.aboutY],
+    ['about its own axis', stance.aboutZ],
+  ] as const
+  const words = turns.filter(([, angle]) => degrees(angle) !== 0).map(([way, angle]) => `${degrees(angle)}° ${way}`)
+  return words.length ? `turned ${words.join(', ')}` : 'upright, as sculpted'
+}
+
+const sizeWords = ({ scale }: ExamineSettings): string => {
+  switch (scale.by) {
+    case 'scale-height':
+      return `${scale.soleToEyeMm} mm to the eye line`
+    case 'total-height':
+      return `${scale.totalMm} mm tall`
+    case 'ratio':
+      return `1:${scale.oneTo}`
+    default:
+      return 'a guessed size'
+  }
+}
+
+/** What B sets otherwise than A, a phrase each. */
+export const settingsDifferences = (a: ExamineSettings, b: ExamineSettings): readonly string[] => {
+  const words: string[] = []
+  if (sizeWords(a) !== sizeWords(b)) words.push(`size: ${sizeWords(b)} instead of ${sizeWords(a)}`)
+  if (stanceWords(a) !== stanceWords(b)) words.push(`stance: ${stanceWords(b)} instead of ${stanceWords(a)}`)
+  if (a.thickenMm !== b.thickenMm)
+    words.push(`sculpt: walls ${shown(b.thickenMm, 2)} mm thicker instead of ${shown(a.thickenMm, 2)} mm`)
+  words.push(...compareRecipes(recipeInForce(a), recipeInForce(b)).map((difference) => difference.words))
+  if (JSON.stringify(a.printer) !== JSON.stringify(b.printer)) words.push(`printer card: ${b.printer.name}, changed`)
+  if (JSON.stringify(a.filament) !== JSON.stringify(b.filament))
+    words.push(`filament card: ${b.filament.name}, changed`)
+  const told = new Set(['scale', 'stance', 'thickenMm', 'recipe', 'printer', 'filament'])
+  const inRecipe = new Set(Object.keys(a.recipe))
+  for (const key of Object.keys(b) as (keyof ExamineSettings)[]) {
+    if (told.has(key) || inRecipe.has(key) || JSON.stringify(a[key]) === JSON.stringify(b[key])) continue
+    words.push(`${key}: ${b[key] ?? 'guessed'} instead of ${a[key] ?? 'guessed'}`)
+  }
+  return words
+}
+
+/** One line of the short table. */
+export interface WorthRow {
+  readonly name: string
+  readonly a: string
+  readonly b: string
+  /** What B has more or less, in words; empty where it is the same. */
+  readonly change: string
+}
+
+const row = (name: string, a: number | null, b: number | null, decimals: number, unit: string): WorthRow | null => {
+  if (a === null || b === null || !Number.isFinite(a) || !Number.isFinite(b)) return null
+  const say = (value: number) => (unit ? `${shown(value, decimals)} ${unit}` : shown(value, decimals))
+  const difference = b - a
+  const isSame = shown(Math.abs(difference), decimals) === shown(0, decimals)
+  return {
+    name,
+    a: say(a),
+    b: say(b),
+    change: isSame ? '' : `${say(Math.abs(difference))} ${difference > 0 ? 'more' : 'less'}`,
+  }
+}
+
+/** Height over which a track stands on the bad side of its limit, mm. */
+export const heightBeyond = (track: Track, faceZ: ArrayLike<number>): number => {
+  if (!track.limit) return 0
+  const { value, bad } = track.limit
+  let sum = 0
+  for (let i = 0; i < track.values.length; i++) {
+    const v = track.values[i]
+    if (bad === 'above' ? v > value + 1e-9 : v < value - 1e-9) sum += faceZ[i + 1] - faceZ[i]
+  }
+  return sum
+}
+
+const count = (findings: readonly Finding[] | undefined, severity: Finding['severity']): number | null =>
+  findings ? findings.filter((one) => one.severity === severity).length : null
+
+/** The short table: time, plastic, size, findings, and for each track the height beyond its limit. */
+export const worthRows = (a: SheetParts, b: SheetParts): readonly WorthRow[] => {
+  const minutes = (parts: SheetParts) => (parts.summary?.printS ? parts.summary.printS / 60 : null)
+  const rows: (WorthRow | null)[] = [
+    row('places that will fail', count(a.findings, 'breaks'), count(b.findings, 'breaks'), 0, ''),
+    row('marks that will show', count(a.findings, 'marks'), count(b.findings, 'marks'), 0, ''),
+    row('print time', minutes(a), minutes(b), 0, 'min'),
+    row('plastic', a.summary?.massG ?? null, b.summary?.massG ?? null, 2, 'g'),
+    row('height', a.figure?.max[2] ?? null, b.figure?.max[2] ?? null, 1, 'mm'),
+  ]
+  for (const track of b.tracks ?? []) {
+    const other = a.tracks?.find(({ id }) => id === track.id)
+    if (!track.limit || !other?.limit || !a.layers || !b.layers) continue
+    const beyond = row(
+      `${track.question}: height ${track.limit.bad} ${Number(track.limit.value.toFixed(2))} ${track.unit}`.trim(),
+      heightBeyond(other, a.layers.faceZ),
+      heightBeyond(track, b.layers.faceZ),
+      1,
+      'mm',
+    )
+    if (beyond?.change) rows.push(beyond)
+  }
+  return rows.filter((one) => one !== null)
+}
+
+/** Heights of two findings that are no farther apart than this still meet, mm. */
+const MEET_MM = 1.5
+
+/** True when two findings speak of the same thing: same rule, heights that meet. */
+const isSame = (a: Finding, b: Finding): boolean =>
+  a.rule === b.rule && a.place.fromMm <= b.place.toMm + MEET_MM && b.place.fromMm <= a.place.toMm + MEET_MM
+
+/** Findings of A that B does not have, and the other way round. */
+export const findingChanges = (
+  a: readonly Finding[],
+  b: readonly Finding[],
+): { readonly gone: readonly Finding[]; readonly come: readonly Finding[] } => {
+  const matter = (all: readonly Finding[]) => all.filter(({ severity }) => severity !== 'note')
+  return {
+    gone: matter(a).filter((one) => !b.some((other) => isSame(one, other))),
+    come: matter(b).filter((one) => !a.some((other) => isSame(one, other))),
+  }
+}
+
+/** Values of one layer stack at the heights of another, by height above the bed; NaN above the top. */
+export const atHeightsOf = (
+  values: ArrayLike<number>,
+  faceZ: ArrayLike<number>,
+  otherFaceZ: ArrayLike<number>,
+): Float64Array => {
+  const out = new Float64Array(Math.max(0, otherFaceZ.length - 1)).fill(Number.NaN)
+  const top = faceZ[faceZ.length - 1]
+  for (let i = 0; i < out.length; i++) {
+    const middle = (otherFaceZ[i] + otherFaceZ[i + 1]) / 2
+    if (middle <= top) out[i] = values[layerAtHeight(faceZ, middle)]
+  }
+  return out
+}
+
+/** Tracks of B, each with the line of A as its second one. */
+export const tracksWithHeld = (tracks: readonly Track[], faceZ: Float64Array, held: SheetParts): readonly Track[] =>
+  tracks.map((track) => {
+    const other = held.tracks?.find(({ id }) => id === track.id)
+    if (!other || !held.layers) return { ...track, other: undefined }
+    return {
+      ...track,
+      from: Math.min(track.from, other.from),
+      to: Math.max(track.to, other.to),
+      other: { label: 'A', values: atHeightsOf(other.values, held.layers.faceZ, faceZ) },
+    }
+  })
