@@ -22,9 +22,10 @@ export const RANKS: readonly (readonly string[])[] = [
 /** Rooms that import nothing above kernel although their line would let them. */
 export const ABOVE_KERNEL_ONLY: readonly string[] = ['pool', 'picture']
 
-/** Doors beside index.ts: a program holds the pool of Node or that of browsers, and a worker only its own side. */
+/** Doors beside index.ts: a program holds the pool or notebook of Node or that of browsers, and a worker only its own side. */
 export const DOORS: Readonly<Record<string, readonly string[]>> = {
   pool: ['node.ts', 'browser.ts', 'polygon-kit-node.ts', 'polygon-kit-browser.ts', 'worker-side.ts'],
+  notebook: ['node.ts', 'browser.ts'],
 }
 
 /** Packages that the engine may import: pure computing, alike in browsers and Node. */
