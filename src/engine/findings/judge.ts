@@ -16,6 +16,7 @@ import {
 } from './rules/print-motion.ts'
 import { gaps, shellsAlone, surplus } from './rules/print-room.ts'
 import { contradictsItself, departsFromPractice } from './rules/recipe-checks.ts'
+import { bendsWhilePrinted, buckles, heavierForNothing, tipsOver, weakAcross } from './rules/stands-and-bends.ts'
 import { rimInAir, startsInAir } from './rules/starts-in-air.ts'
 import { breaksInFalls, snaps } from './rules/strength.ts'
 import { thinLimb } from './rules/thin-limb.ts'
@@ -46,6 +47,11 @@ export const RULES: readonly Rule[] = [
   vanishes,
   snaps,
   breaksInFalls,
+  tipsOver,
+  bendsWhilePrinted,
+  buckles,
+  weakAcross,
+  heavierForNothing,
   thinLimb,
   thinPlace,
   rimInAir,
