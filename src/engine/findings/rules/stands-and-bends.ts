@@ -299,7 +299,7 @@ export const heavierForNothing: Rule = {
           { label: 'plastic of the print', value: print.report.massG, unit: 'g' },
           { label: 'energy of the fall', value: strength.drop.energyMJ, unit: 'mJ' },
         ],
-        certainty: { share: 0.75, cause: 'roofs over sparse infill may sag, and a heavy base stands more firmly' },
+        certainty: { share: 0.75, cause: 'caps over little infill may sag, and a heavy base stands more firmly' },
         why: 'Weak places are as thin as the shells that fill them, so the infill lies in the base and the body; in a fall it is only more mass to stop.',
         remedies: [
           remedy('lean', `Lay ${100 * LEAN_INFILL} % infill`, 'infillShare', print.recipe.infillShare, LEAN_INFILL),
