@@ -31,7 +31,7 @@ const SOFT_CONTACT_S = 4e-3
  * Strength under a blow over that in a slow test: glassy plastics gain about a tenth per decade of stretching speed, four decades lie
  * between a tensile test and a fall. From memory (Eyring's law; values differ by grade).
  */
-const RATE_GAIN = 1.4
+export const RATE_GAIN = 1.4
 
 /** What a corner adds to the stress half a bead inside it. */
 const cornerOf = (frame: LimbFrame, station: number): number => 1 + 0.5 * (frame.notch[station] - 1)
@@ -163,7 +163,7 @@ const modalUse = (
 }
 
 /** Even directions over the sphere (Fibonacci lattice), the first one straight down. */
-const evenDirections = (n: number): [number, number, number][] =>
+export const evenDirections = (n: number): [number, number, number][] =>
   Array.from({ length: n }, (_, i) => {
     const z = -1 + (2 * i) / Math.max(1, n - 1)
     const r = Math.sqrt(Math.max(0, 1 - z * z))

@@ -4,6 +4,15 @@
 // vibrations that a stopped base starts. Full field: cubes on a regular grid with bending modes, matrix-free, multigrid.
 // Limits: beams at forks, no second impact, no cracks; every step says its own. Sources stand in each step.
 export { breakChance, normalShare, ranged, SCATTER_DEFAULTS, type Scatter } from './chance.ts'
+export {
+  DROP_MODES_DEFAULTS,
+  type DropByModes,
+  type DropFloor,
+  type DropModesOptions,
+  type DropSubject,
+  dropByModes,
+  type ModalAttitude,
+} from './drop-modes.ts'
 export { type BentLimb, bendLimb, bendToBreak } from './elastica.ts'
 export { type FillGrid, fillGrid } from './fill-grid.ts'
 export {

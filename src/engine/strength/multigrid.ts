@@ -451,8 +451,7 @@ const coarsestSolver = (
       for (let a = 0; a < 3; a++)
         for (let b = 0; b < 3; b++) if (j + b <= i + a) envelope.add(i + a, j + b, matrix.values[9 * k + 3 * a + b])
     }
-  if (firmness > 0)
-    for (let i = 0; i < envelope.n; i++) envelope.values[envelope.rowEnd[i]] *= 1 + firmness
+  if (firmness > 0) for (let i = 0; i < envelope.n; i++) envelope.values[envelope.rowEnd[i]] *= 1 + firmness
   envelope.factor()
   const y = new Float64Array(3 * matrix.nNodes)
   return {

@@ -7,7 +7,7 @@ import type { Standing } from './types.ts'
 export const GRAVITY_MM_PER_S2 = 9806.65
 
 /** Convex hull, counter-clockwise, of flat xy points (Andrew 1979). */
-const hullOf = (points: ArrayLike<number>): number[] => {
+export const hullOf = (points: ArrayLike<number>): number[] => {
   const order = Array.from({ length: points.length / 2 }, (_, i) => i).sort(
     (a, b) => points[2 * a] - points[2 * b] || points[2 * a + 1] - points[2 * b + 1],
   )
