@@ -83,6 +83,7 @@ export const sampleExamination = (name = 'Pillar <b>&"one"</b>'): Examination =>
       beadWidthMm: 0.4,
       leastBeadWidthMm: 0.2,
       nShells: 3,
+    nTogether: 1,
       thickenMm: 0,
       recipe: STARTING_RECIPE,
       printer: STARTING_PRINTER,
@@ -174,6 +175,7 @@ export const sampleExamination = (name = 'Pillar <b>&"one"</b>'): Examination =>
     vanishing: [],
     surfaceThickness: null,
     print: null,
+    heat: null,
     strength: null,
     tracks: [
       {

@@ -52,7 +52,12 @@ export const effectWords = ({ effect }: Remedy): string => {
   if (effect === null) return 'effect not worked out'
   const change = `${effect.label} ${numberWords(effect.before)} to ${withUnit(effect.after, effect.unit)}`
   const brings = effect.brings.length > 0 ? `; brings ${effect.brings.join(', ')}` : ''
-  return `${change}; ${effect.resolves ? 'the finding is gone' : 'the finding stays'}${brings}`
+  const where = effect.windowed ? ', computed for a few millimetres of height' : ''
+  const time =
+    effect.minutes === undefined
+      ? ''
+      : `, ${withUnit(Math.abs(effect.minutes), 'min')} ${effect.minutes > 0 ? 'more' : 'less'}`
+  return `${change}${time}${where}; ${effect.resolves ? 'the finding is gone' : 'the finding stays'}${brings}`
 }
 
 /** How sure a finding is. */

@@ -5,8 +5,11 @@ import type { Change, Spot } from '../findings/index.ts'
 import type { Mesh } from '../mesh/index.ts'
 import type { ExamineSettings } from './types.ts'
 
-/** Settings with one change made. */
-export const settingsAfter = (settings: ExamineSettings, change: Change): ExamineSettings => {
+/** Settings with one change made, and with those that belong to it. */
+export const settingsAfter = (settings: ExamineSettings, change: Change): ExamineSettings =>
+  (change.also ?? []).reduce(settingsAfter, after(settings, change))
+
+const after = (settings: ExamineSettings, change: Change): ExamineSettings => {
   const to = change.to
   if (change.what === 'stance' && typeof to !== 'number') {
     const [x, y, z] = to.map((deg) => (deg * Math.PI) / 180)

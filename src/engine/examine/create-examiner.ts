@@ -7,21 +7,27 @@ import { edgeNeighbours, readSculpt, type Sculpt } from '../mesh/index.ts'
 import { CUT_LIMITS, countPieces } from '../sections/index.ts'
 import { fitShells, measureSurface } from '../thickness/index.ts'
 import { EffectRunner } from './effects.ts'
+import { heatTracks } from './heat-tracks.ts'
 import { Kept } from './kept.ts'
 import { printTracks } from './print-tracks.ts'
+import { runFullHeat, runQuickHeat } from './run-heat.ts'
 import { type PlannedPrint, planPrint, runPrint } from './run-print.ts'
 import { type RoomContext, ruleSettings, runRelations, runSections, runThickness, runVanishing } from './run-rooms.ts'
 import { runStrength, strengthTrack } from './run-strength.ts'
 import { checkSettings, recipeInForce } from './settings.ts'
 import { summaryOf } from './summary.ts'
 import { tracksOf } from './tracks.ts'
-import type { Examination, ExamineSettings, PartialExamination } from './types.ts'
+import type { Examination, ExamineSettings, PartialExamination, Track } from './types.ts'
 
 /** A task of an examination: partial results come as they are ready. */
 export interface ExamineTask extends Task {
   readonly onPartial?: (partial: PartialExamination) => void
   /** Leave out the thickness in space and the effects of remedies, for a quick answer. */
   readonly quick?: boolean
+  /** Leave out only the thickness in space and the effects of remedies: enough to compare recipes. */
+  readonly withoutRemedies?: boolean
+  /** Heat by the layer model alone, or followed through every bead as well, which takes longer than all else; quick unless set. */
+  readonly heat?: 'quick' | 'whole'
 }
 
 /** Examines files one after another and keeps what may be asked again. */
@@ -34,6 +40,17 @@ export interface Examiner {
   ) => Promise<Outcome<Examination>>
   /** What was computed and what was found again, by room. */
   readonly kept: Kept
+}
+
+/** Every track that the results can fill, in the order of the height log. */
+const allTracks = (outlineTracks: readonly Track[], results: RoomResults): Track[] => {
+  const { print, heat, strength } = results
+  return [
+    ...outlineTracks,
+    ...(print ? printTracks(results, print) : []),
+    ...(print && heat ? heatTracks(heat, print) : []),
+    ...(strength ? [strengthTrack(results, strength)] : []),
+  ]
 }
 
 /** Results kept of each room: enough for a step back and a what-if of two. */
@@ -115,6 +132,7 @@ export const createExaminer = (kit: PolygonKit): Examiner => {
       shellFit,
       vanishing,
       print: null,
+      heat: null,
       strength: null,
     }
     let tracks = tracksOf(results)
@@ -125,37 +143,53 @@ export const createExaminer = (kit: PolygonKit): Examiner => {
 
     // Beads, times and plastic: their tracks and findings join those of the outlines.
     let planned: PlannedPrint | null = null
+    const key = `${layersKey}|${JSON.stringify([recipeInForce(settings), settings.printer, settings.filament, settings.nTogether])}`
+    const outlineTracks = tracks
     if (!task?.quick) {
-      const cards = JSON.stringify([recipeInForce(settings), settings.printer, settings.filament])
-      const key = `${layersKey}|${cards}`
       const laid = await kept.get('beads', key, () => planPrint(layers, settings, kit, step(0.6, 0.68)))
       planned = laid
       const print = await kept.get('print', key, () => runPrint(layers, laid, settings, step(0.68, 0.7)))
       results = { ...results, print }
-      tracks = [...tracks, ...printTracks(results, print)]
+      tracks = [...outlineTracks, ...printTracks(results, print)]
       partial({ print, tracks })
-      const strength = await kept.get('strength', key, () => runStrength(results, settings, step(0.7, 0.72)))
+      const heat = await kept.get('heat', key, () => runQuickHeat(print, false, step(0.7, 0.71)))
+      results = { ...results, heat }
+      const strength = await kept.get('strength', key, () => runStrength(results, settings, step(0.71, 0.72)))
       results = { ...results, strength }
-      tracks = [...tracks, strengthTrack(results, strength)]
+      tracks = allTracks(outlineTracks, results)
       findings = judge(results)
       summary = summaryOf(results, settings, findings)
-      partial({ strength, tracks, findings, summary })
+      partial({ heat, strength, tracks, findings, summary })
       await breathe(task)
     }
 
-    const surfaceThickness = task?.quick
+    const isBare = task?.quick || task?.withoutRemedies
+    const surfaceThickness = isBare
       ? null
-      : await kept.get('surface', figureKey, () => measureSurface(figure, {}, step(0.72, 0.8)))
+      : await kept.get('surface', figureKey, () => measureSurface(figure, {}, step(0.72, 0.76)))
     if (surfaceThickness) partial({ surfaceThickness })
 
-    if (!task?.quick) {
-      const cards = JSON.stringify([recipeInForce(settings), settings.printer, settings.filament])
-      const effectsKey = `${layersKey}|${cards}`
-      findings = await kept.get('effects', effectsKey, async () => {
+    const whole = !task?.quick && task?.heat === 'whole'
+    const { print, heat: look } = results
+    if (whole && print && look) {
+      const full = await kept.get('whole-heat', key, () => runFullHeat(print, {}, step(0.76, 0.88)))
+      const heat = { ...look, full }
+      results = { ...results, heat }
+      const strength = await kept.get('healed-strength', key, () => runStrength(results, settings, step(0.88, 0.89)))
+      results = { ...results, strength }
+      tracks = allTracks(outlineTracks, results)
+      findings = judge(results)
+      summary = summaryOf(results, settings, findings)
+      partial({ heat, strength, tracks, findings, summary })
+      await breathe(task)
+    }
+
+    if (!isBare) {
+      findings = await kept.get('effects', `${key}|${whole}`, async () => {
         const runner = new EffectRunner(context, results, planned)
         const done = [...findings]
         for (let i = 0; i < done.length; i++) {
-          task?.onProgress?.(0.8 + (0.2 * i) / done.length, 'trying remedies')
+          task?.onProgress?.(0.89 + (0.11 * i) / done.length, 'trying remedies')
           done[i] = await runner.withEffects(done[i], task)
           partial({ findings: [...done] })
         }
@@ -179,6 +213,7 @@ export const createExaminer = (kit: PolygonKit): Examiner => {
         vanishing,
         surfaceThickness,
         print: results.print,
+        heat: results.heat,
         strength: results.strength,
         tracks,
         findings,

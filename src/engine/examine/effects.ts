@@ -4,17 +4,20 @@ import {
   type Change,
   type Effect,
   type Finding,
+  HEAT_RULES,
   judge,
   OUTLINE_RULES,
   PRINT_RULES,
   type RoomResults,
+  type Rule,
   ruleOf,
   type Spot,
 } from '../findings/index.ts'
 import { breathe, type Task } from '../kernel/index.ts'
 import { type MovedFigure, movedSpot, scaledFigure, settingsAfter, turnedFigure } from './changed.ts'
-import { isPrintChange, type PlannedPrint, planPrint, replanned, runPrint } from './run-print.ts'
-import { type RoomContext, runAllRooms, runStanceRooms } from './run-rooms.ts'
+import { runFullHeat, runQuickHeat } from './run-heat.ts'
+import { isPrintChange, type PlannedPrint, planPrint, replanned, retimed, runPrint } from './run-print.ts'
+import { type RoomContext, runAllRooms, runSections, runStanceRooms } from './run-rooms.ts'
 
 /** Most height of a window, mm: a long limb is judged around its middle. */
 const MOST_WINDOW = 3
@@ -90,12 +93,15 @@ export class EffectRunner {
         remedies.push(remedy)
         continue
       }
-      const effect =
-        change.what === 'stance'
+      const effect = HEAT_RULES.some(({ id }) => id === finding.rule)
+        ? await this.heatEffect(finding, change, task)
+        : change.what === 'stance'
           ? await this.stanceEffect(finding, change, task)
           : isPrintChange(change, this.context.settings.recipe)
             ? await this.printEffect(finding, change, task)
             : await this.windowEffect(finding, change, task)
+      // Changes that leave the temperatures as they are help nobody.
+      if (HEAT_RULES.some(({ id }) => id === finding.rule) && effect && isNothing(effect)) continue
       remedies.push({ ...remedy, effect })
     }
     const rank = (e: Effect | null): number => (e ? (e.resolves ? 0 : 100) + 10 * Math.min(e.brings.length, 9) : 1000)
@@ -170,11 +176,71 @@ export class EffectRunner {
     }
   }
 
+  private readonly heatTrials = new Map<string, RoomResults>()
+  /** The one finding whose remedies are followed in detail, in a window. */
+  private followed: string | null = null
+
+  /** The figure with a change, timed and with its layer model of heat. */
+  private async heatTrial(change: Change, lean: boolean, task?: Task): Promise<RoomResults | null> {
+    const { print } = this.results
+    if (!this.planned || !print) return null
+    const key = `${JSON.stringify(change)}|${lean}`
+    const known = this.heatTrials.get(key)
+    if (known) return known
+    const settings = settingsAfter(this.context.settings, change)
+    const same = isPrintChange(change, this.context.settings.recipe)
+    const layers = same ? this.results.layers : await runSections({ ...this.context, settings }, quiet(task))
+    const planned =
+      (same && replanned(this.planned, change)) || (await planPrint(layers, settings, this.context.kit, quiet(task)))
+    const after = await retimed(planned, settings, print, quiet(task))
+    const heat = await runQuickHeat(after, lean, quiet(task))
+    const results = { ...this.results, layers, print: after, heat }
+    this.heatTrials.set(key, results)
+    return results
+  }
+
+  /**
+   * Effect on temperatures: by the layer model; for the gravest place, and where only the detailed calculation has the answer,
+   * by that calculation in a window of height, started from what the whole run has kept.
+   */
+  private async heatEffect(finding: Finding, change: Change, task?: Task): Promise<Effect | null> {
+    const rule = ruleOf(finding.rule)
+    const { heat, print } = this.results
+    if (!rule?.measure || !heat || !print || change.what === 'stance') return null
+    const { full } = heat
+    if (full && finding.rule === 'laid-on-soft') this.followed ??= finding.id
+    const windowed = full !== null && (finding.id === this.followed || ['lingers', 'weak-bond'].includes(finding.rule))
+    let after = await this.heatTrial(change, finding.rule !== 'soft-by-bed', task)
+    if (!after?.heat || !after.print) return null
+    const spot = spotOf(finding)
+    let before: RoomResults = { ...this.results, heat: { ...heat, full: null } }
+    if (windowed) {
+      const { fromMm, toMm } = spot
+      const states = { fromMm, toMm, states: full.states }
+      after = { ...after, heat: { ...after.heat, full: await runFullHeat(after.print, {}, quiet(task), states) } }
+      before = this.results
+    }
+    const was = rule.measure(before, spot)
+    const is = rule.measure(after, spot)
+    if (!Number.isFinite(is.value)) return null
+    const minutes = ((after.print?.timeline.totals.printS ?? 0) - print.timeline.totals.printS) / 60
+    return {
+      resolves: isEnough(rule, after, is.value),
+      label: was.label,
+      before: was.value,
+      after: is.value,
+      unit: was.unit,
+      ...(Math.abs(minutes) >= 0.5 && change.what !== 'nTogether' ? { minutes } : {}),
+      ...(windowed ? { windowed: true as const } : {}),
+      brings: [],
+    }
+  }
+
   private here: Finding[] | null = null
 
   /** Rules that speak at a spot already. */
   private rulesAt(spot: Spot): string[] {
-    this.here ??= judge({ ...this.results, print: null, strength: null })
+    this.here ??= judge({ ...this.results, print: null, heat: null, strength: null })
     return this.here
       .filter(
         (f) =>
@@ -212,6 +278,13 @@ export class EffectRunner {
     }
   }
 }
+
+/** True for an effect of less than 1 % that costs no less time either. */
+const isNothing = ({ before, after, minutes = 0 }: Effect): boolean =>
+  Math.abs(after - before) < 0.01 * Math.abs(before) && minutes >= 0
+
+/** Whether the measure after a remedy is enough. */
+const isEnough = (rule: Rule, after: RoomResults, value: number): boolean => rule.enough?.(after, value) ?? false
 
 /** The same task without progress of its own: effects count findings, not layers. */
 const quiet = (task?: Task): Task | undefined => (task ? { signal: task.signal, breathe: task.breathe } : undefined)

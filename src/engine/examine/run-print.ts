@@ -1,7 +1,7 @@
 // From outlines and recipe to beads, times, and where the plastic goes.
 
 import type { Recipe } from '../../recipe/index.ts'
-import { type BeadPlan, planBeads } from '../beads/index.ts'
+import { type BeadPlan, planBeads, roleIndex } from '../beads/index.ts'
 import type { Change, PrintResults } from '../findings/index.ts'
 import { breathe, type PolygonKit, partOf, type Task } from '../kernel/index.ts'
 import {
@@ -15,9 +15,11 @@ import {
   steadyFlow,
 } from '../melt/index.ts'
 import type { LayerStack } from '../sections/index.ts'
-import { machineFit, timeBeads } from '../timing/index.ts'
+import { machineFit, sharedTimeline, type Timeline, timeBeads } from '../timing/index.ts'
 import { recipeInForce } from './settings.ts'
 import type { ExamineSettings } from './types.ts'
+
+const OUTER = roleIndex('outer shell')
 
 /** Retraction lengths that are compared with the recipe's own, mm. */
 const OTHER_RETRACTIONS = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10]
@@ -70,6 +72,14 @@ export const planPrint = async (
   return { plan, report, field }
 }
 
+/** Times of a plan, with other figures on the bed when there are any: each one's own layer may then be as much shorter. */
+const timed = async (plan: BeadPlan, settings: ExamineSettings, task?: Task): Promise<Timeline> => {
+  const { filament, printer, nTogether } = settings
+  const recipe = recipeInForce(settings)
+  const own = { ...recipe, leastLayerTimeS: recipe.leastLayerTimeS / nTogether }
+  return sharedTimeline(await timeBeads(plan, { printer, filament, recipe: own }, {}, task), nTogether)
+}
+
 /**
  * Times the beads and weighs the plastic.
  * @param known results of the same figure before a change that is only being tried: what the change is not judged by is taken from there
@@ -83,7 +93,7 @@ export const runPrint = async (
 ): Promise<PrintResults> => {
   const { filament, printer } = settings
   const recipe = recipeInForce(settings)
-  const timeline = await timeBeads(plan, { printer, filament, recipe }, {}, partOf(task, 0, 0.5))
+  const timeline = await timed(plan, settings, partOf(task, 0, 0.5))
   await breathe(task)
   const feed = { filamentMm: filament.diameterMm, diameterErrorMm: 0 }
   const balance = balanceOf(field, plan, layers, { ...feed, flowShare: recipe.flowShare })
@@ -129,10 +139,23 @@ export const runPrint = async (
   }
 }
 
+/** The results of a print whose beads, speeds or waits have changed, with times alone worked out anew: enough to judge heat by. */
+export const retimed = async (
+  { plan, report }: PlannedPrint,
+  settings: ExamineSettings,
+  known: PrintResults,
+  task?: Task,
+): Promise<PrintResults> => {
+  const { filament, printer } = settings
+  const recipe = recipeInForce(settings)
+  return { ...known, recipe, printer, filament, plan, report, timeline: await timed(plan, settings, task) }
+}
+
 /** Keys of a recipe whose change leaves every bead where it is. */
 export const isPrintChange = (change: Change, recipe: Recipe): boolean =>
-  change.what in recipe &&
-  !['beadWidthMm', 'leastBeadWidthMm', 'layerHeightMm', 'firstLayerHeightMm', 'nShells'].includes(change.what)
+  change.what === 'nTogether' ||
+  (change.what in recipe &&
+    !['beadWidthMm', 'leastBeadWidthMm', 'layerHeightMm', 'firstLayerHeightMm', 'nShells'].includes(change.what))
 
 /**
  * The planned beads after a change of the recipe, without planning again where that is exact: a flow share scales every volume,
@@ -147,6 +170,21 @@ export const replanned = (planned: PlannedPrint, change: Change): PlannedPrint |
       return { ...planned, plan: { ...plan, volume: plan.volume.map((v) => (v * to) / from) } }
     case 'retractionMm':
       return { ...planned, plan: { ...plan, retraction: plan.retraction.map((r) => (r > 0 ? to : 0)) } }
+    case 'fanShare':
+      if (from === 0) return null
+      return { ...planned, plan: { ...plan, fanShare: plan.fanShare.map((f) => (f > 0 ? to : 0)) } }
+    case 'nozzleC':
+      return { ...planned, plan: { ...plan, nozzleC: plan.nozzleC.map((c, k) => (k === 0 ? c : to)) } }
+    case 'bedC':
+      return { ...planned, plan: { ...plan, bedC: plan.bedC.map(() => to) } }
+    case 'outerShellSpeedMmPerS': {
+      const first = plan.layerStart[1] ?? plan.nBeads
+      return {
+        ...planned,
+        plan: { ...plan, speed: plan.speed.map((s, b) => (b >= first && plan.role[b] === OUTER ? to : s)) },
+      }
+    }
+    case 'nTogether':
     case 'leastLayerTimeS':
     case 'waitForLayerTime':
     case 'leastSpeedMmPerS':

@@ -26,6 +26,7 @@ export const ruleSettings = (settings: ExamineSettings): RuleSettings => ({
   nShells: settings.nShells,
   soleToEyeMm: settings.scale.by === 'scale-height' ? settings.scale.soleToEyeMm : Number.NaN,
   thickenMm: settings.thickenMm,
+  nTogether: settings.nTogether,
   stanceDeg: [degrees(settings.stance.aboutX), degrees(settings.stance.aboutY), degrees(settings.stance.aboutZ)],
 })
 
@@ -110,6 +111,7 @@ export const runStanceRooms = async (context: RoomContext, task?: Task): Promise
     relations,
     ...NO_THICKNESS,
     print: null,
+    heat: null,
     strength: null,
   }
 }
@@ -131,6 +133,7 @@ export const runAllRooms = async (context: RoomContext, task?: Task): Promise<Ro
     shellFit,
     vanishing,
     print: null,
+    heat: null,
     strength: null,
   }
 }

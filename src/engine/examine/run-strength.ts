@@ -1,6 +1,6 @@
 // What breaks, from outlines, plan and filament card; and its track in the height log.
 
-import type { RoomResults } from '../findings/index.ts'
+import { bondShares, type RoomResults } from '../findings/index.ts'
 import type { Task } from '../kernel/index.ts'
 import { type QuickStrength, quickStrength } from '../strength/index.ts'
 import { recipeInForce } from './settings.ts'
@@ -9,6 +9,7 @@ import type { ExamineSettings, Track } from './types.ts'
 /** The quick look of the strength room, with what the recipe puts inside. */
 export const runStrength = (results: RoomResults, settings: ExamineSettings, task?: Task): Promise<QuickStrength> => {
   const { nShells, beadWidthMm, layerHeightMm, capThicknessMm, infillShare } = recipeInForce(settings)
+  const bond = results.heat && bondShares(results.heat)
   return quickStrength(
     results.figure,
     results.layers,
@@ -17,6 +18,7 @@ export const runStrength = (results: RoomResults, settings: ExamineSettings, tas
     {
       stuffing: { nShells, beadWidthMm, layerHeightMm, capThicknessMm, infillShare },
       plan: results.print?.report ?? null,
+      healing: bond ? Float32Array.from(bond) : null,
     },
     task,
   )
@@ -28,7 +30,7 @@ const LIGHT_PUSH_N = 1
 const SOUND_N = 6
 
 /** The least force that breaks a limb in each layer. */
-export const strengthTrack = (_results: RoomResults, strength: QuickStrength): Track => ({
+export const strengthTrack = ({ heat }: RoomResults, strength: QuickStrength): Track => ({
   id: 'snap',
   question: 'what snaps it',
   quantity: 'least force',
@@ -39,5 +41,5 @@ export const strengthTrack = (_results: RoomResults, strength: QuickStrength): T
   to: SOUND_N,
   drawn: 'line',
   decimals: 2,
-  why: 'Least force of a hand, over pushes, pulls and pinches on all limbs, that breaks something in this layer: limbs as a frame of beams with their true sections, stress against the limit of the plastic along or across layers (Tsai-Hill), large bending by the elastica. Bonds between layers count as full.',
+  why: `Least force of a hand, over pushes, pulls and pinches on all limbs, that breaks something in this layer: limbs as a frame of beams with their true sections, stress against the limit of the plastic along or across layers (Tsai-Hill), large bending by the elastica. ${heat?.full ? 'Strength across layers is that of an ordinary bar, less where the computed bond is weaker.' : 'Bonds between layers count as those of an ordinary bar.'}`,
 })

@@ -16,6 +16,7 @@ export const EXAMINE_DEFAULTS: ExamineSettings = Object.freeze({
   leastBeadWidthMm: 0.2,
   nShells: 3,
   thickenMm: 0,
+  nTogether: 1,
   recipe: STARTING_RECIPE,
   printer: STARTING_PRINTER,
   filament: STARTING_FILAMENT,
@@ -50,6 +51,7 @@ export const EXAMINE_RANGES = Object.freeze({
   beadWidthMm: { from: 0.1, to: 2, unit: 'mm', about: 'width of one bead as laid' },
   leastBeadWidthMm: { from: 0.05, to: 2, unit: 'mm', about: 'narrowest bead that is laid on purpose' },
   nShells: { from: 1, to: 20, unit: '', about: 'closed beads round every outline' },
+  nTogether: { from: 1, to: 50, unit: '', about: 'figures like it side by side on the bed' },
   thickenMm: { from: -1, to: 3, unit: 'mm', about: 'growth of every wall, for "what if it were thicker"' },
 })
 
@@ -67,11 +69,12 @@ export const checkSettings = (settings: ExamineSettings): Issue[] => {
       })
     }
   }
-  if (!Number.isInteger(settings.nShells) && issues.length === 0) {
+  for (const key of ['nShells', 'nTogether'] as const) {
+    if (Number.isInteger(settings[key]) || issues.length > 0) continue
     issues.push({
       code: 'examine/whole-number',
-      message: `nShells is ${settings.nShells}, expected a whole number; round it.`,
-      place: { key: 'nShells' },
+      message: `${key} is ${settings[key]}, expected a whole number; round it.`,
+      place: { key },
     })
   }
   const { scale } = settings

@@ -2,7 +2,7 @@
 
 import type { FilamentCard, PrinterCard, Recipe } from '../../recipe/index.ts'
 import type { Figure, ScaleWish, Stance } from '../figure/index.ts'
-import type { Finding, PrintResults } from '../findings/index.ts'
+import type { Finding, HeatLook, PrintResults } from '../findings/index.ts'
 import type { LengthUnit } from '../mesh/index.ts'
 import type { LayerRelations, LayerStack } from '../sections/index.ts'
 import type { QuickStrength } from '../strength/index.ts'
@@ -24,6 +24,8 @@ export interface ExamineSettings {
   readonly nShells: number
   /** Growth of every outline, mm of thickness, for "what if the sculpt were thicker"; 0 normally. */
   readonly thickenMm: number
+  /** Figures like it printed side by side on one bed, this one included: the others' time is a pause in each layer. */
+  readonly nTogether: number
   /** Everything else about the print; the heights, widths and shells above go before those of the recipe. */
   readonly recipe: Recipe
   readonly printer: PrinterCard
@@ -42,6 +44,8 @@ export interface Track {
   readonly values: Float64Array
   /** A second line to hold it against, e.g. typed time against real time. */
   readonly other?: { readonly label: string; readonly values: Float64Array }
+  /** A band that matters, e.g. within which plastic softens. */
+  readonly band?: { readonly label: string; readonly from: number; readonly to: number }
   /** Limit line. */
   readonly limit?: { readonly label: string; readonly value: number; readonly bad: 'above' | 'below' }
   /** Range of the axis; values beyond are cut and marked. */
@@ -84,6 +88,8 @@ export interface Examination {
   readonly surfaceThickness: SurfaceThickness | null
   /** Beads, times, and where the plastic goes; null in a quick examination. */
   readonly print: PrintResults | null
+  /** What is soft when the nozzle comes back; null in a quick examination. */
+  readonly heat: HeatLook | null
   /** What breaks, in the hand and off the table; null in a quick examination. */
   readonly strength: QuickStrength | null
   readonly tracks: readonly Track[]

@@ -3,6 +3,7 @@
 import type { RoomResults } from './results.ts'
 import type { Rule } from './rule.ts'
 import { overhang, span } from './rules/hangs-out.ts'
+import { laidOnSoft, lingers, softByBed, tooQuick, weakBond } from './rules/heat.ts'
 import { crowdedMesh, guessedScale, overlappingShells, smallFooting, tornMesh } from './rules/mesh-state.ts'
 import {
   chewed,
@@ -41,6 +42,9 @@ export const PRINT_RULES: readonly Rule[] = [
   departsFromPractice,
 ]
 
+/** Rules that look at temperatures. */
+export const HEAT_RULES: readonly Rule[] = [laidOnSoft, tooQuick, lingers, weakBond, softByBed]
+
 /** Every rule, one line each. To add one, write it in rules/ and name it here. */
 export const RULES: readonly Rule[] = [
   startsInAir,
@@ -72,6 +76,7 @@ export const RULES: readonly Rule[] = [
   shellsAlone,
   contradictsItself,
   departsFromPractice,
+  ...HEAT_RULES,
   tornMesh,
   crowdedMesh,
   overlappingShells,

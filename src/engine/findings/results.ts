@@ -3,6 +3,7 @@
 import type { FilamentCard, PrinterCard, Recipe } from '../../recipe/index.ts'
 import type { BeadPlan, PlanReport } from '../beads/index.ts'
 import type { Figure } from '../figure/index.ts'
+import type { HeatResult, QuickHeat } from '../heat/index.ts'
 import type { GearPasses, MeltBalance, MeltLimit, SteadyFlow, StringReport } from '../melt/index.ts'
 import type { LayerRelations, LayerStack } from '../sections/index.ts'
 import type { QuickStrength } from '../strength/index.ts'
@@ -20,6 +21,8 @@ export interface RuleSettings {
   /** Sole to eye line of the figure as it stands, mm; NaN when the scale was set another way. */
   readonly soleToEyeMm: number
   readonly thickenMm: number
+  /** Figures like it printed side by side on one bed, this one included. */
+  readonly nTogether: number
   /** Turns about x, y, z, degrees. */
   readonly stanceDeg: readonly [number, number, number]
 }
@@ -42,6 +45,12 @@ export interface PrintResults {
   readonly limit: MeltLimit
 }
 
+/** What is soft when the nozzle comes back: the layer model, and the detailed calculation when that has been made. */
+export interface HeatLook {
+  readonly quick: QuickHeat
+  readonly full: HeatResult | null
+}
+
 /** Results of the rooms, as the rules see them. */
 export interface RoomResults {
   readonly settings: RuleSettings
@@ -53,6 +62,8 @@ export interface RoomResults {
   readonly vanishing: readonly VanishingDetail[]
   /** Null where only outlines were examined. */
   readonly print: PrintResults | null
+  /** Null where heat was not computed. */
+  readonly heat: HeatLook | null
   /** Null where strength was not computed. */
   readonly strength: QuickStrength | null
 }

@@ -30,6 +30,8 @@ export interface Rule {
   /** True when several notes of it are shown as one: the largest, with the number of the others. */
   readonly foldsNotes?: true
   readonly look: (results: RoomResults) => Finding[]
+  /** Whether a remedy that brings the measure to this value is enough; rules without it are looked at again. */
+  readonly enough?: (results: RoomResults, value: number) => boolean
   /** Measured before and after a remedy; rules without remedies have none. */
   readonly measure?: (results: RoomResults, spot: Spot) => Measure
 }

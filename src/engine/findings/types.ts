@@ -32,6 +32,8 @@ export interface Change {
   readonly what: ChangeKey
   readonly from: number | readonly number[]
   readonly to: number | readonly number[]
+  /** Changes that belong with it, e.g. waiting with a longer layer time. */
+  readonly also?: readonly Change[]
 }
 
 /** What the change does, computed by examining the same window again. */
@@ -43,6 +45,10 @@ export interface Effect {
   readonly before: number
   readonly after: number
   readonly unit: string
+  /** Change of the print time, min, where it is known and matters. */
+  readonly minutes?: number
+  /** True when only a few millimetres of height were computed again. */
+  readonly windowed?: true
   /** Other findings of the same window that this change brings, by rule. */
   readonly brings: readonly string[]
 }

@@ -12,7 +12,8 @@ import { closePass, createRecord, followCells, openPass } from './cell-record.ts
 import { HEAT_DEFAULTS, type HeatConditions, type HeatOptions } from './conditions.ts'
 import { addPlastic, createField, storedJ } from './field.ts'
 import { findPieces } from './find-pieces.ts'
-import { type PassHealing, passHealing } from './healing.ts'
+import { ordinaryHealing, type PassHealing, passHealing } from './healing.ts'
+import { celsiusOf, keepStates, stateBelow } from './heat-states.ts'
 import { layCells } from './lay-cells.ts'
 import { blockOver, nozzleOver } from './nozzle.ts'
 import { enthalpyAt, enthalpyTable, meanHeatCapacity } from './plastic.ts'
@@ -20,7 +21,7 @@ import { quickHeatOf } from './quick-heat.ts'
 import { sweepRoom } from './step-field.ts'
 import { sumUp } from './sum-up.ts'
 import { surroundingsOf } from './surroundings.ts'
-import type { EnergyBalance, HeatResult } from './types.ts'
+import type { EnergyBalance, HeatResult, HeatWindow } from './types.ts'
 import { rowReach } from './zone.ts'
 
 /** Shortest step near the nozzle, s: the order in which the nozzle crosses a cell. */
@@ -37,13 +38,20 @@ const assumptions = (options: HeatOptions, airMPerS: number): string[] => [
   `Walls round hollows cool at ${Math.round(100 * options.insideShare)} % of outer ones.`,
 ]
 
-/** Temperatures, softening, healing and the energy balance of a whole figure. */
+/** Plastic below the heights asked about that a window follows too, mm. */
+const WINDOW_BELOW_MM = 3
+
+/**
+ * Temperatures, softening, healing and the energy balance of a whole figure.
+ * @param window only these heights and 3 mm below, started from what another run of the figure has kept
+ */
 export const computeHeat = async (
   plan: BeadPlan,
   timeline: Timeline,
   conditions: HeatConditions,
   options: Partial<HeatOptions> = {},
   task?: Task,
+  window?: HeatWindow,
 ): Promise<HeatResult> => {
   const settings: HeatOptions = { ...HEAT_DEFAULTS, ...options }
   const { filament, recipe } = conditions
@@ -69,9 +77,9 @@ export const computeHeat = async (
   const around = surroundingsOf(field, pieces, conditions, settings)
   const record = createRecord(field.fill.length, filament.softeningFromC)
   const room = sweepRoom()
-  const bands = createBands(field, rowReach(laid.fill, field.nX, field.nY, nZ), room, (zone, dt) =>
-    followCells(field, zone, record, dt),
-  )
+  const reach = rowReach(laid.fill, field.nX, field.nY, nZ)
+  const bands = createBands(field, reach, room, (zone, dt) => followCells(field, zone, record, dt))
+  const keeper = keepStates(field, reach, grid, plan.layerTopZ)
 
   const nozzleAt = (layer: number): number =>
     Number.isFinite(plan.nozzleC[layer]) ? plan.nozzleC[layer] : recipe.nozzleC
@@ -135,7 +143,45 @@ export const computeHeat = async (
     bands.step(dt)
   }
 
-  for (let layer = 0; layer < nZ; layer++) {
+  /** Puts what a kept state knows into the field. */
+  const takeOver = (): number => {
+    const state = window && stateBelow(window.states, window.fromMm - WINDOW_BELOW_MM)
+    if (!window || !state) return 0
+    let begins = 0
+    while (begins < nZ - 1 && topZ[begins] <= state.topZ + 1e-6) begins++
+    const known: number[] = []
+    let layer = -1
+    let mean = settings.roomC
+    for (; next < laid.nLandings && laid.cell[next] < begins * nColumns; next++) {
+      const cell = laid.cell[next]
+      const at = Math.floor(cell / nColumns)
+      if (at !== layer) {
+        // Places that the other run does not know get the mean of the layer below.
+        if (known.length > 0) mean = known.reduce((a, b) => a + b) / known.length
+        known.length = 0
+        layer = at
+      }
+      const column = cell - at * nColumns
+      const x = grid.x0 + ((column % nX) - 0.5) * grid.cellMm
+      const y = grid.y0 + (Math.floor(column / nX) - 0.5) * grid.cellMm
+      const celsius = celsiusOf(window.states, state, x, y, topZ[at])
+      if (!Number.isNaN(celsius)) known.push(celsius)
+      addPlastic(field, cell, laid.volume[next], enthalpyAt(table, Number.isNaN(celsius) ? mean : celsius))
+      top[column] = at
+    }
+    for (let i = 0; i < begins * nColumns; i++) {
+      around.expose(i)
+      record.isSoft[i] = field.celsius[i] >= record.softC ? 1 : 0
+    }
+    laidJ = storedJ(field, settings.roomC)
+    return begins
+  }
+  const firstLayer = takeOver()
+  let lastLayer = nZ - 1
+  if (window) while (lastLayer > firstLayer && topZ[lastLayer - 1] >= window.toMm - 1e-9) lastLayer--
+
+  for (let layer = firstLayer; layer <= lastLayer; layer++) {
+    if (!window) keeper.at(layer)
     field.bedC = Number.isFinite(plan.bedC[layer]) ? plan.bedC[layer] : recipe.bedC
     const before = { ...nozzle, laidJ }
     if (around.setFan(plan.fanShare[layer])) for (let i = 0; i < field.fill.length; i++) around.expose(i)
@@ -179,13 +225,13 @@ export const computeHeat = async (
       nozzleGapShare[layer] = (nozzle.gapJ - before.gapJ) / own
       nozzleRadiationShare[layer] = (nozzle.radiationJ - before.radiationJ) / own
     }
-    task?.onProgress?.(0.08 + (0.87 * (layer + 1)) / nZ, 'Following the heat')
+    task?.onProgress?.(0.08 + (0.87 * (layer + 1 - firstLayer)) / (lastLayer + 1 - firstLayer), 'following the heat')
     await breathe(task)
   }
   // The figure cools on: steps grow.
   for (
     let s = 0, dt = 0.1;
-    s < settings.afterS && nZ > 0;
+    s < settings.afterS && nZ > 0 && !window;
     s += dt, dt = Math.min(2, dt * 1.15, settings.afterS - s + 1e-9)
   ) {
     bands.step(dt)
@@ -211,7 +257,7 @@ export const computeHeat = async (
     storedJ: stored,
     imbalanceShare: came > 0 ? (came + bedJ - convectedJ - radiatedJ - stored) / came : 0,
   }
-  task?.onProgress?.(1, 'Following the heat')
+  task?.onProgress?.(1, 'following the heat')
   return {
     kind: 'heat',
     grid,
@@ -225,6 +271,9 @@ export const computeHeat = async (
     nozzleContactShare,
     nozzleGapShare,
     nozzleRadiationShare,
+    ordinaryHealing: ordinaryHealing(filament, alpha),
+    followed: [firstLayer, lastLayer],
+    states: keeper.states,
     nUpdates: field.sums.nUpdates,
     assumed: assumptions(settings, quick.airMPerS),
   }

@@ -54,6 +54,8 @@ export interface HeatOptions {
   readonly airMPerS: number
   /** Cooling of walls inside the figure as a share of that outside: still air shut in between warm walls. No source. */
   readonly insideShare: number
+  /** The layer model also works out least times and other air speeds; without, temperatures alone. */
+  readonly timesToo: boolean
   /** Seconds followed after the last bead. */
   readonly afterS: number
 }
@@ -65,6 +67,7 @@ export const HEAT_DEFAULTS: HeatOptions = Object.freeze({
   bedContactWPerM2K: 500,
   airMPerS: Number.NaN,
   insideShare: 0.1,
+  timesToo: true,
   afterS: 60,
 })
 

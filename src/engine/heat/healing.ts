@@ -78,3 +78,18 @@ export const healingSum = (table: PassHealing, joint: number, landingC: number):
   const row = joint * (table.nSteps + 1)
   return table.sums[row + k] * (1 - (x - k)) + table.sums[row + k + 1] * (x - k)
 }
+
+/** An ordinary upright bar, as strengths across layers are measured on: layers of 0.2 mm, laid on plastic 15 K above the room. From memory. */
+const BAR = { layerMm: 0.2, aboveRoomK: 15, untilS: 10, sideRate: 0.015, roomC: 25 }
+
+/**
+ * Healing between the layers of an ordinary printed bar, 0-1. A card's strength across layers is measured on such bars, so that
+ * healing elsewhere counts against this and not against full welding; the reptation time, the least certain constant, cancels.
+ */
+export const ordinaryHealing = (plastic: HeatPlastic, alpha: number): number => {
+  const { layerMm, aboveRoomK, untilS, sideRate, roomC } = BAR
+  const table = passHealing(plastic, { layerMm, nozzleC: plastic.reptationAtC, alpha, untilS, sideRate }, roomC)
+  let sum = 0
+  for (let joint = 0; joint < table.nJoints; joint++) sum += healingSum(table, joint, roomC + aboveRoomK)
+  return healingShare(sum)
+}

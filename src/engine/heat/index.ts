@@ -6,7 +6,18 @@
 // Limits: one cell a layer; air flows evenly across every part; no fusion heat; neighbours on the bed only count as time.
 
 export { convectionWPerM2K, radiationWPerM2K } from './air.ts'
+export { cellsThatFit } from './cells-that-fit.ts'
+export { growingColumnLeastS } from './closed-forms.ts'
 export { computeHeat } from './compute-heat.ts'
 export { AIR_RANGE, HEAT_DEFAULTS, type HeatConditions, type HeatOptions } from './conditions.ts'
 export { quickHeat } from './quick-heat.ts'
-export type { BeadHeat, EnergyBalance, HeatGrid, HeatResult, LayerHeat, QuickHeat } from './types.ts'
+export type {
+  BeadHeat,
+  EnergyBalance,
+  HeatGrid,
+  HeatResult,
+  HeatStates,
+  HeatWindow,
+  LayerHeat,
+  QuickHeat,
+} from './types.ts'

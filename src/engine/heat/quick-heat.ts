@@ -59,8 +59,10 @@ export const quickHeatOf = (
   const follow = (air: number, stretch = 1): FollowedPieces =>
     followPieces(plan, timeline, conditions, pieces, settings, air, stretch)
   const own = follow(airMPerS)
-  const runs = [own, ...STRETCHES.map((stretch) => follow(airMPerS, stretch))]
-  const others = AIR_RANGE.map((air) => (air === airMPerS ? own : follow(air)))
+  const { timesToo } = settings
+  const airSpeeds = timesToo ? AIR_RANGE : []
+  const runs = [own, ...(timesToo ? STRETCHES : []).map((stretch) => follow(airMPerS, stretch))]
+  const others = airSpeeds.map((air) => (air === airMPerS ? own : follow(air)))
   const nan = (n = nLayers): Float64Array => new Float64Array(n).fill(Number.NaN)
   const topC = nan()
   const leastS = nan()
@@ -69,8 +71,8 @@ export const quickHeatOf = (
   const speedShare = nan()
   const decidingWidthMm = nan()
   const decidingAt = nan(2 * nLayers)
-  const topAtAirC = AIR_RANGE.map(() => nan())
-  const leastAtAirS = AIR_RANGE.map(() => nan())
+  const topAtAirC = airSpeeds.map(() => nan())
+  const leastAtAirS = airSpeeds.map(() => nan())
   for (let layer = 0; layer < nLayers; layer++) {
     let decides = -1
     for (let i = pieces.layerStart[layer]; i < pieces.layerStart[layer + 1]; i++) {
@@ -105,7 +107,7 @@ export const quickHeatOf = (
     realS: Float64Array.from(timeline.layerRealS),
     leastS,
     intervalS,
-    airSpeeds: AIR_RANGE,
+    airSpeeds,
     topAtAirC,
     leastAtAirS,
     pauseS,

@@ -14,7 +14,7 @@ export interface HeatGrid {
 
 /** Where the heat came from and where it went, J. */
 export interface EnergyBalance {
-  /** Enthalpy of the plastic as it left the nozzle, above room temperature. */
+  /** Enthalpy of the plastic as it left the nozzle, above room temperature; in a window with what was there at its start. */
   readonly laidJ: number
   /** From the nozzle's end into the bead under it, and through gap air into what stands beside it. */
   readonly nozzleContactJ: number
@@ -112,6 +112,35 @@ export interface QuickHeat {
   readonly limitC: number
 }
 
+/** Temperatures of everything laid before a layer began. */
+export interface HeatState {
+  /** Layers laid so far, and the height they reach, mm. */
+  readonly nLayers: number
+  readonly topZ: number
+  /** By packed row, deg C. */
+  readonly celsius: Float32Array
+}
+
+/** States kept during a run, a millimetre or two apart. Rows z * (nY + 2) + y with their empty border. */
+export interface HeatStates {
+  readonly grid: HeatGrid
+  readonly layerTopZ: Float64Array
+  /** First and last cell of each row, and where the row begins in the packed values. */
+  readonly first: Int32Array
+  readonly last: Int32Array
+  readonly rowStart: Uint32Array
+  readonly states: readonly HeatState[]
+}
+
+/** A part of the height that is followed from a kept state on, instead of the whole. */
+export interface HeatWindow {
+  /** Heights that are asked about, mm. */
+  readonly fromMm: number
+  readonly toMm: number
+  /** Kept by a run of the whole figure. */
+  readonly states: HeatStates
+}
+
 export interface HeatResult {
   readonly kind: 'heat'
   readonly grid: HeatGrid
@@ -123,10 +152,16 @@ export interface HeatResult {
   readonly layers: LayerHeat
   readonly quick: QuickHeat
   readonly energy: EnergyBalance
+  /** Healing that this plastic has between the layers of an ordinary printed bar, by the same model: what a card's strength across layers stands for. */
+  readonly ordinaryHealing: number
   /** Heat brought by the nozzle beside the beads' own, share of the beads' enthalpy per layer: contact, gap air, radiation. */
   readonly nozzleContactShare: Float64Array
   readonly nozzleGapShare: Float64Array
   readonly nozzleRadiationShare: Float64Array
+  /** Layers that were followed, first and last; others hold NaN. All of them unless a window was asked for. */
+  readonly followed: readonly [number, number]
+  /** Temperatures for windows of other runs; none from a window. */
+  readonly states: HeatStates
   /** Cell updates made, for benchmarks. */
   readonly nUpdates: number
   /** One sentence for each assumption. */

@@ -4,6 +4,7 @@
 // Limits: no jerk, no resonance, no queue that runs dry, no wait for temperatures between layers; totals name what they assume.
 export type { BeadMotion } from './lay-chain.ts'
 export { machineFit } from './machine-fit.ts'
+export { sharedTimeline } from './shared-timeline.ts'
 export { TIMING_DEFAULTS, type TimingCards, type TimingOptions, timeBeads } from './time-beads.ts'
 export { motionLimits, timeMoves } from './time-moves.ts'
 export type { MachineFit, MotionLimits, MoveList, MoveTimes, Timeline, TimeTotals } from './types.ts'
