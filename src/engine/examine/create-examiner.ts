@@ -143,7 +143,8 @@ export const createExaminer = (kit: PolygonKit): Examiner => {
 
     // Beads, times and plastic: their tracks and findings join those of the outlines.
     let planned: PlannedPrint | null = null
-    const key = `${layersKey}|${JSON.stringify([recipeInForce(settings), settings.printer, settings.filament, settings.nTogether])}`
+    const { printer, filament: spool, nTogether } = settings
+    const key = `${layersKey}|${JSON.stringify([recipeInForce(settings), printer, spool, nTogether])}`
     const outlineTracks = tracks
     if (!task?.quick) {
       const laid = await kept.get('beads', key, () => planPrint(layers, settings, kit, step(0.6, 0.68)))
