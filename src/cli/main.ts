@@ -45,6 +45,10 @@ const run = async (): Promise<ExitCode> => {
       code: async ([word], options) =>
         (await import('./code-verb.ts')).codeVerb(word, options as CodeVerbOptions, around),
       recipe: async (words, options) => (await import('./recipe-verb.ts')).recipeVerb(words, options),
+      plan: async (words, options) => (await import('./plan-verb.ts')).planVerb(words, options, around),
+      coupon: async (words, options) => (await import('./coupon-verb.ts')).couponVerb(words, options, around),
+      record: async (words, options) => (await import('./record-verb.ts')).recordVerb(words, options, around),
+      diagnose: async (words, options) => (await import('./diagnose-verb.ts')).diagnoseVerb(words, options, around),
       crew: async (_words, options) => crewVerb(options, around),
       serve: (_words, options) => serveVerb(options, around),
       help: async ([verb]) => helpVerb(verb),

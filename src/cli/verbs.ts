@@ -2,8 +2,12 @@
 
 import type { VerbRow } from './verb-row.ts'
 import { CODE } from './verbs/code.ts'
+import { COUPON } from './verbs/coupon.ts'
+import { DIAGNOSE } from './verbs/diagnose.ts'
 import { EXAMINE } from './verbs/examine.ts'
+import { PLAN } from './verbs/plan.ts'
 import { RECIPE } from './verbs/recipe.ts'
+import { RECORD } from './verbs/record.ts'
 
 /** What may follow the verb "recipe". */
 export const RECIPE_WORDS = ['starting', 'printer', 'filament', 'check', 'compare'] as const
@@ -13,6 +17,10 @@ export const VERBS: readonly VerbRow[] = [
   EXAMINE,
   CODE,
   RECIPE,
+  PLAN,
+  COUPON,
+  RECORD,
+  DIAGNOSE,
   {
     name: 'crew',
     takes: '',

@@ -14,6 +14,7 @@ import type { CodeReading } from '../engine/motioncode/index.ts'
 import { fieldGlb, fieldSentences, fieldVtu, surfaceQuantity } from '../guide/index.ts'
 import { serveMethods } from '../pool/index.ts'
 import { loadPolygonKit, startWasm } from '../pool/node.ts'
+import { couponMethods } from './coupon-work.ts'
 import type { FieldFile, FieldOrder } from './field-file.ts'
 
 /** A print file that has been read, for the worker. */
@@ -86,4 +87,5 @@ serveMethods({
     }
   },
   code: (request: CodeRequest, task) => reportOf(request, null, partOf(task, 0.4, 1)),
+  ...couponMethods(loadingKit),
 })

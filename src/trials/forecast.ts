@@ -48,7 +48,7 @@ export const forecastTurn = async (
   const ladder = LADDERS[setting]
   const levels = levelsOf(ladder, cards)
   const deviation = DEVIATION_STEPS * ladder.step
-  const opinion = (at: number, why: string): Opinion => ({ at, deviation, why: `the engine expects ${why}` })
+  const opinion = (at: number, why: string): Opinion => ({ at, deviation, why: `the engine's forecast: ${why}` })
   let low = 0
   let high = levels.length - 1
   let atLow = await chance(levels[low])
@@ -60,7 +60,7 @@ export const forecastTurn = async (
     const isRising = atHigh > atLow
     return opinion(
       allGood === isRising ? levels[0] - ladder.step : levels[levels.length - 1] + ladder.step,
-      allGood ? 'every level to come out good' : 'no level to come out good',
+      allGood ? 'every level comes out good' : 'no level comes out good',
     )
   }
   while (high - low > 1) {
@@ -72,5 +72,5 @@ export const forecastTurn = async (
     else [high, atHigh] = [middle, here]
   }
   const share = (0.5 - atLow) / (atHigh - atLow)
-  return opinion(levels[low] + share * (levels[high] - levels[low]), 'the turn here')
+  return opinion(levels[low] + share * (levels[high] - levels[low]), 'half of the pieces good')
 }

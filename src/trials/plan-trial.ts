@@ -82,13 +82,20 @@ export interface TrialPlan {
   readonly expected: readonly string[]
 }
 
+/** A reading with the trial and the outcome it stands in. */
+interface ReadingRow {
+  readonly trial: Trial
+  readonly outcome: string
+  readonly reading: Reading
+}
+
 /** Readings that belong to this piece, setting, printer and filament, oldest first. */
 export const readingsFor = (
   record: TrialsRecord,
   piece: Trial['piece'],
   setting: LadderSetting,
   { printer, filament }: TrialCards,
-): { readonly trial: Trial; readonly reading: Reading }[] =>
+): ReadingRow[] =>
   outcomesOf(record)
     .filter(
       ({ trial }) =>
@@ -97,7 +104,7 @@ export const readingsFor = (
         trial.printer === printer.name &&
         trial.filament === filament.name,
     )
-    .flatMap(({ trial, outcome }) => outcome.readings.map((reading) => ({ trial, reading })))
+    .flatMap(({ trial, outcome }) => outcome.readings.map((reading) => ({ trial, outcome: outcome.id, reading })))
 
 /** How success goes with a setting on a piece; null when the piece cannot judge it. */
 export const shapeOf = (piece: Trial['piece'], setting: LadderSetting): SuccessShape | null => {
@@ -105,20 +112,16 @@ export const shapeOf = (piece: Trial['piece'], setting: LadderSetting): SuccessS
   return setting === 'nozzleC' || setting === 'flowShare' || setting === 'outerShellSpeedMmPerS' ? 'window' : 'rising'
 }
 
-/** One measure of a piece decides; a row told twice (leaning and good) counts once. */
-const countsOf = (
-  rows: readonly { readonly trial: Trial; readonly reading: Reading }[],
-  piece: Trial['piece'],
-  beadWidthMm: number,
-): LevelCount[] => {
+/** One measure of a piece decides: a row told twice in one outcome (leaning and good) counts once. Each outcome is a print of its own. */
+const countsOf = (rows: readonly ReadingRow[], piece: Trial['piece'], beadWidthMm: number): LevelCount[] => {
   const measures = piece === 'figure' ? null : QUESTIONS[piece].measures
   const told = new Map<string, { rank: number; count: LevelCount }>()
-  for (const [i, { trial, reading }] of rows.entries()) {
+  for (const [i, { outcome, reading }] of rows.entries()) {
     const success = successOf(reading, beadWidthMm)
     if (!success) continue
     const rank = measures ? measures.indexOf(reading.measure) : 0
     if (rank < 0) continue
-    const key = measures ? `${trial.id} ${reading.level}` : `${i}`
+    const key = measures ? `${outcome} ${reading.level}` : `${i}`
     const other = told.get(key)
     if (!other || rank < other.rank) told.set(key, { rank, count: { level: reading.level, ...success } })
   }

@@ -69,7 +69,8 @@ export const evidenceOfPrint = (print: PrintResults): readonly Evidence[] => {
   if (outside > all / 2 && outside > 0)
     say('surplus', FAIR, `the engine finds threads from surplus outside the nozzle at ${share(outside)}`)
   if (overflowShare > 0.01) say('surplus', FAIR, `${(100 * overflowShare).toFixed(1)} % of the plastic has no room`)
-  else say('surplus', AGAINST, `only ${(100 * overflowShare).toFixed(1)} % of the plastic has no room`)
+  else if (outside <= all / 2)
+    say('surplus', AGAINST, `only ${(100 * overflowShare).toFixed(1)} % of the plastic has no room`)
   if (gapShare > 0.03) say('lean', FAIR, `${(100 * gapShare).toFixed(1)} % of the solid room stays empty`)
   if (print.gear.most > print.gear.mostAllowed)
     say(
