@@ -13,6 +13,7 @@ import {
   type Trial,
   type TrialCards,
 } from '../trials/index.ts'
+import type { CouponRequest, MadeCoupon } from './coupon-work.ts'
 import { CommandTrouble, EXIT, type ExitCode } from './exit-codes.ts'
 import { wrap } from './help.ts'
 import type { Surroundings } from './places.ts'
@@ -21,7 +22,6 @@ import type { CardOptions } from './settings-from-options.ts'
 import { tame } from './terminal.ts'
 import { couponFrom, ladderFrom, levelsFrom } from './trial-words.ts'
 import { dayFrom, extendTrialsFile, readTrialsFile, sha256Hex, trialCards, withId } from './trials-file.ts'
-import type { CouponRequest, MadeCoupon } from './coupon-work.ts'
 import { overwriteTrouble, writeWhole } from './write-file.ts'
 
 export interface CouponVerbOptions extends CardOptions {

@@ -12,6 +12,7 @@ import {
   type TrialCards,
   type TrialPlan,
 } from '../trials/index.ts'
+import type { ForecastRequest } from './coupon-work.ts'
 import { CommandTrouble, EXIT, type ExitCode } from './exit-codes.ts'
 import { wrap } from './help.ts'
 import type { Surroundings } from './places.ts'
@@ -20,7 +21,6 @@ import type { CardOptions } from './settings-from-options.ts'
 import { inkFor, PLAIN_INK, tame } from './terminal.ts'
 import { ladderFrom, pieceFrom } from './trial-words.ts'
 import { readTrialsFile, trialCards } from './trials-file.ts'
-import type { ForecastRequest } from './coupon-work.ts'
 import type { COLOURS } from './verb-row.ts'
 import { writeWhole } from './write-file.ts'
 

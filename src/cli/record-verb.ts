@@ -17,6 +17,7 @@ import {
   type Withdrawal,
   withOwnNumbers,
 } from '../trials/index.ts'
+import type { NumbersRequest } from './coupon-work.ts'
 import { CommandTrouble, EXIT, type ExitCode } from './exit-codes.ts'
 import { wrap } from './help.ts'
 import type { Surroundings } from './places.ts'
@@ -25,7 +26,6 @@ import type { CardOptions } from './settings-from-options.ts'
 import { tame } from './terminal.ts'
 import { ladderFrom, readingFrom } from './trial-words.ts'
 import { attachmentOf, dayFrom, extendTrialsFile, readTrialsFile, trialCards, withId } from './trials-file.ts'
-import type { NumbersRequest } from './coupon-work.ts'
 import { overwriteTrouble, writeWhole } from './write-file.ts'
 
 export interface RecordVerbOptions extends CardOptions {
