@@ -43,6 +43,7 @@ export { notchOfStep } from './notch.ts'
 export { quickStrength, STRENGTH_DEFAULTS, type StrengthOptions, weldOf } from './quick-strength.ts'
 export { pinEffect } from './remedies.ts'
 export { standingOf } from './standing.ts'
+export { lessExpansion, type Temperature, thermalForces } from './thermal-load.ts'
 export * from './types.ts'
 export {
   estimateField,
