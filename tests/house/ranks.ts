@@ -24,7 +24,7 @@ export const ABOVE_KERNEL_ONLY: readonly string[] = ['pool', 'picture']
 
 /** Doors beside index.ts: a program holds the pool or notebook of Node or that of browsers, and a worker only its own side. */
 export const DOORS: Readonly<Record<string, readonly string[]>> = {
-  pool: ['node.ts', 'browser.ts', 'polygon-kit-node.ts', 'polygon-kit-browser.ts', 'worker-side.ts'],
+  pool: ['node.ts', 'browser.ts', 'polygon-kit-node.ts', 'polygon-kit-browser.ts', 'start-wasm.ts', 'worker-side.ts'],
   notebook: ['node.ts', 'browser.ts'],
 }
 

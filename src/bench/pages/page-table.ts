@@ -18,6 +18,13 @@ export interface BenchPage {
 /** In the order in which they stand in the head; the first nine open by the keys 1 to 9. */
 export const PAGES: readonly BenchPage[] = [
   {
+    id: 'strength',
+    name: 'Stress',
+    question: 'What does a push, its weight or a fall do all through the figure, and does it bear out the quick look?',
+    needs: 'the whole sheet',
+    load: () => import('../strength/strength-page.tsx'),
+  },
+  {
     id: 'pictures',
     name: 'Pictures',
     question: 'Which picture of this sheet is wanted, and how large?',

@@ -3,6 +3,7 @@
 /** Name of the work, and where its code is: a file whose default export is a BenchWork. */
 export const WORK = {
   examine: () => import('./examine-worker.ts'),
+  wholeField: () => import('../strength/strength-worker.ts'),
 }
 
 type WorkTable = typeof WORK

@@ -1,5 +1,6 @@
 // The whole field of stress of an examined figure, on demand: from what the examination laid inside it, kept like the rooms' results.
 
+import { bondShares } from '../findings/index.ts'
 import { failed, good, type Outcome, type StartWasm } from '../kernel/index.ts'
 import { estimateField, type FieldTask, type WholeField, wholeField } from '../strength/index.ts'
 import { Kept } from './kept.ts'
@@ -40,7 +41,7 @@ export const createFieldRunner = (startWasm: StartWasm | null): FieldRunner => {
   let nKnown = 0
   const field: FieldRunner['field'] = async (examination, wish = {}, task) => {
     const { cellMm, mostBytes, tellsError } = { ...FIELD_WISHES, ...wish }
-    const { figure, layers, strength, print, settings } = examination
+    const { figure, layers, strength, print, heat, settings } = examination
     if (!strength) {
       return failed(
         'examine/field-without-strength',
@@ -69,6 +70,7 @@ export const createFieldRunner = (startWasm: StartWasm | null): FieldRunner => {
       numberOf.set(strength, number)
     }
     const { nShells, beadWidthMm, layerHeightMm, capThicknessMm, infillShare } = recipeInForce(settings)
+    const bond = heat && bondShares(heat)
     const key = `${number}|${cellMm}|${mostBytes}|${tellsError}`
     return good(
       await kept.get('field', key, () =>
@@ -83,7 +85,7 @@ export const createFieldRunner = (startWasm: StartWasm | null): FieldRunner => {
             tellsError,
             stuffing: { nShells, beadWidthMm, layerHeightMm, capThicknessMm, infillShare },
             plan: print?.report ?? null,
-            healing: null,
+            healing: bond ? Float32Array.from(bond) : null,
             startWasm,
           },
           task,
