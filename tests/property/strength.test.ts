@@ -12,7 +12,10 @@ import {
   loadField,
   quickStrength,
 } from '../../src/engine/strength/index.ts'
-import { boxLoop, stackByHand } from '../stack-by-hand.ts'
+import { isotropic } from '../../src/engine/strength/material.ts'
+import { balance, freeBody } from '../../src/engine/strength/modes-body.ts'
+import { freeModes } from '../../src/engine/strength/modes-free.ts'
+import { boxLoop, type Loop, stackByHand } from '../stack-by-hand.ts'
 import { EVEN, onBase, PLAIN, rod } from '../strength-bodies.ts'
 
 test('a slanting shaft is as thick whatever way it leans, and as strong as its own direction makes it', async () => {
@@ -125,5 +128,77 @@ test('a stronger limb breaks at more force, and never at more travel than its le
       expect(weak.forceN * length).toBeGreaterThanOrEqual(strength - 1e-9)
     }),
     { numRuns: 40 },
+  )
+})
+
+/** A bracket of one piece: a foot and an arm, in cells of h times the scale. */
+const bracket = async (foot: number, arm: number, scale: number, modulusMPa: number, density: number) => {
+  const h = 0.5 * scale
+  const loop: Loop = [
+    [0, 0],
+    [foot * h, 0],
+    [foot * h, 4 * h],
+    [4 * h, 4 * h],
+    [4 * h, arm * h],
+    [0, arm * h],
+  ]
+  const stack = stackByHand(
+    Array.from({ length: 5 }, () => [[loop]]),
+    h,
+  )
+  return freeBody(await fillGrid(stack, h, null, null), [isotropic(modulusMPa, 0.3)], density, 1)
+}
+
+test('free vibrations: square to each other and to rigid movement, higher with stiffness, lower with weight and size', async () => {
+  await fc.assert(
+    fc.asyncProperty(
+      fc.integer({ min: 8, max: 14 }),
+      fc.integer({ min: 8, max: 14 }),
+      fc.double({ min: 0.5, max: 2, noNaN: true }),
+      fc.double({ min: 0.5, max: 2, noNaN: true }),
+      fc.double({ min: 0.5, max: 2, noNaN: true }),
+      async (foot, arm, scale, stiffer, denser) => {
+        const body = await bracket(foot, arm, 1, 2400, 1.24)
+        const modes = await freeModes(body, { nModes: 6, perMode: 3 })
+        const dot = (x: Float64Array, y: Float64Array): number => x.reduce((s, v, i) => s + body.mass[i] * v * y[i], 0)
+        modes.shapes.forEach((u, k) => {
+          modes.shapes.slice(0, k + 1).forEach((w, j) => {
+            expect(dot(u, w)).toBeCloseTo(j === k ? 1 : 0, 8)
+          })
+          for (const r of body.rigid) expect(Math.abs(dot(u, r))).toBeLessThan(1e-8)
+        })
+        const other = await freeModes(await bracket(foot, arm, scale, 2400 * stiffer, 1.24 * denser), {
+          nModes: 6,
+          perMode: 3,
+        })
+        const law = Math.sqrt(stiffer / denser) / scale
+        for (let k = 0; k < 4; k++) expect(other.omega[k] / modes.omega[k] / law).toBeCloseTo(1, 4)
+      },
+    ),
+    { numRuns: 4 },
+  )
+})
+
+test('a load in balance has no resultant and no moment', async () => {
+  const body = await bracket(10, 12, 1, 2400, 1.24)
+  const { mesh, centre } = body
+  fc.assert(
+    fc.property(fc.array(fc.double({ min: -1, max: 1, noNaN: true }), { minLength: 9, maxLength: 9 }), (values) => {
+      const f = Float64Array.from({ length: 3 * mesh.nNodes }, (_, i) => values[(i * 7919) % 9])
+      balance(body, f)
+      const sum = [0, 0, 0, 0, 0, 0]
+      for (let n = 0; n < mesh.nNodes; n++) {
+        const r = [0, 1, 2].map((a) => mesh.origin[a] + mesh.cellMm * mesh.nodeAt[3 * n + a] - centre[a])
+        const [x, y, z] = [f[3 * n], f[3 * n + 1], f[3 * n + 2]]
+        sum[0] += x
+        sum[1] += y
+        sum[2] += z
+        sum[3] += r[1] * z - r[2] * y
+        sum[4] += r[2] * x - r[0] * z
+        sum[5] += r[0] * y - r[1] * x
+      }
+      for (const s of sum) expect(Math.abs(s)).toBeLessThan(1e-9 * mesh.nNodes)
+    }),
+    { numRuns: 20 },
   )
 })
