@@ -9,6 +9,8 @@ import { CommandTrouble, EXIT, type ExitCode } from './exit-codes.ts'
 import { completionVerb, crewVerb, helpVerb, manualVerb, serveVerb } from './other-verbs.ts'
 import { parseAndRun, troubleText } from './parse.ts'
 import type { Surroundings } from './places.ts'
+import type { StancesOptions } from './stances-verb.ts'
+import type { TrayVerbOptions } from './tray-verb.ts'
 
 const stop = new AbortController()
 
@@ -49,6 +51,10 @@ const run = async (): Promise<ExitCode> => {
       coupon: async (words, options) => (await import('./coupon-verb.ts')).couponVerb(words, options, around),
       record: async (words, options) => (await import('./record-verb.ts')).recordVerb(words, options, around),
       diagnose: async (words, options) => (await import('./diagnose-verb.ts')).diagnoseVerb(words, options, around),
+      stances: async ([word], options) =>
+        (await import('./stances-verb.ts')).stancesVerb(word, options as StancesOptions, around),
+      tray: async (words, options) =>
+        (await import('./tray-verb.ts')).trayVerb(words, options as TrayVerbOptions, around),
       crew: async (_words, options) => crewVerb(options, around),
       serve: (_words, options) => serveVerb(options, around),
       help: async ([verb]) => helpVerb(verb),

@@ -8,6 +8,8 @@ import { EXAMINE } from './verbs/examine.ts'
 import { PLAN } from './verbs/plan.ts'
 import { RECIPE } from './verbs/recipe.ts'
 import { RECORD } from './verbs/record.ts'
+import { STANCES } from './verbs/stances.ts'
+import { TRAY } from './verbs/tray.ts'
 
 /** What may follow the verb "recipe". */
 export const RECIPE_WORDS = ['starting', 'printer', 'filament', 'check', 'compare'] as const
@@ -21,6 +23,8 @@ export const VERBS: readonly VerbRow[] = [
   COUPON,
   RECORD,
   DIAGNOSE,
+  STANCES,
+  TRAY,
   {
     name: 'crew',
     takes: '',

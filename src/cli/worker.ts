@@ -16,6 +16,7 @@ import { serveMethods } from '../pool/index.ts'
 import { loadPolygonKit, startWasm } from '../pool/node.ts'
 import { couponMethods } from './coupon-work.ts'
 import type { FieldFile, FieldOrder } from './field-file.ts'
+import { squadMethods } from './squad-work.ts'
 
 /** A print file that has been read, for the worker. */
 export interface CodeRequest {
@@ -88,4 +89,5 @@ serveMethods({
   },
   code: (request: CodeRequest, task) => reportOf(request, null, partOf(task, 0.4, 1)),
   ...couponMethods(loadingKit),
+  ...squadMethods(loadingKit),
 })

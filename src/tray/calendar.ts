@@ -29,8 +29,10 @@ const clock = (minutes: number): string => {
 /**
  * Longest plates first, each in the first slot and on the first printer that still has room for it.
  * @param plateMin minutes of every plate from heating to removal
+ * @param names what is on each, in words
  */
-export const shareOut = (plateMin: readonly number[], room: CalendarRoom): Calendar => {
+export const shareOut = (plateMin: readonly number[], room: CalendarRoom, names: readonly string[] = []): Calendar => {
+  const nameOf = (plate: number): string => names[plate] ?? `plate ${plate + 1}`
   const order = [...plateMin.keys()].sort((a, b) => plateMin[b] - plateMin[a] || a - b)
   const busy: number[][] = []
   const entries: CalendarEntry[] = []
@@ -56,11 +58,11 @@ export const shareOut = (plateMin: readonly number[], room: CalendarRoom): Calen
   entries.sort((a, b) => a.slot - b.slot || a.printer - b.printer || a.startMin - b.startMin)
   const words = entries.map(
     ({ plate, printer, slot, startMin, endMin }) =>
-      `${room.slotName} ${slot + 1}, printer ${printer + 1}: plate ${plate + 1} from ${clock(startMin)} to ${clock(endMin)} after the start`,
+      `${room.slotName} ${slot + 1}, printer ${printer + 1}, from ${clock(startMin)} to ${clock(endMin)} after the start: ${nameOf(plate)}`,
   )
   for (const plate of tooLong)
     words.push(
-      `plate ${plate + 1} takes ${clock(plateMin[plate])}, longer than one ${room.slotName} of ${clock(room.slotMin)}: split it, or run it on a free day with somebody in the house`,
+      `${nameOf(plate)} takes ${clock(plateMin[plate])}, longer than one ${room.slotName} of ${clock(room.slotMin)}: run it on a free day with somebody in the house`,
     )
   return { entries, nSlots: busy.length, tooLong, words }
 }

@@ -6,7 +6,7 @@
 import type { PolygonKit, Polygons } from '../engine/kernel/index.ts'
 import { fillBed, type ShapeStore, shapeStore } from './fill-bed.ts'
 import { leastGap } from './gaps.ts'
-import { layDiscRows, layRows, type RowLayout, reachOf } from './rows.ts'
+import { grownRoom, layDiscRows, layRows, type RowLayout, reachOf } from './rows.ts'
 import type { BedRoom, TrayPlace } from './types.ts'
 
 /** Pieces of one bed. */
@@ -44,6 +44,15 @@ const loadBed = (
   shapes: ShapeStore,
   kit: PolygonKit,
 ): { places: TrayPlace[]; left: number[]; layout: string } => {
+  // The smallest part of the bed that holds all of them: short ways for the nozzle.
+  const area = wanted.reduce((sum, figure) => sum + shapes(figure, 0).areaMm2, 0)
+  const { width, depth } = grownRoom(bed)
+  const least = Math.sqrt(area / Math.max(width * depth, 1e-9))
+  for (let share = Math.max(0.1, least); share < 1; share *= 1.05) {
+    const part = { ...bed, xMm: bed.xMm - (1 - share) * width, yMm: bed.yMm - (1 - share) * depth }
+    const near = fillBed(wanted, [], part, shapes)
+    if (near.left.length === 0) return { ...near, layout: 'close together about the middle' }
+  }
   const one = fillBed(wanted, [], bed, shapes)
   if (one.left.length === 0) return { ...one, layout: 'each at the next free spot' }
   const figures = [...new Set(wanted)]

@@ -14,6 +14,7 @@ import type {
   CoolTogether,
   Plate,
   PlatePrint,
+  Sitting,
   SpoolUse,
   TrayFigure,
   TrayRisk,
@@ -76,6 +77,8 @@ export interface TrayReport {
   readonly cool: readonly CoolTogether[]
   readonly spools: readonly SpoolUse[]
   readonly power: { readonly kWh: number; readonly cost: number }
+  /** What is printed at each sitting, and when. */
+  readonly sittings: readonly Sitting[]
   readonly calendar: Calendar
   readonly assumed: readonly string[]
 }
@@ -158,6 +161,41 @@ const checkWishes = (wishes: readonly TrayWish[], options: TrayOptions): Outcome
   return null
 }
 
+/** Cuts a plate into sittings that fit into a slot: the pieces in their order, as many at a time as fit. */
+const sittingsOf = (
+  figures: readonly TrayFigure[],
+  { plate, together }: TrayPlate,
+  k: number,
+  slotMin: number,
+): Sitting[] => {
+  const whole = { plate: k, pieces: together.order, minutes: together.totalS / 60 }
+  if (whole.minutes <= slotMin) return [whole]
+  const sittings: Sitting[] = []
+  let from = 0
+  while (from < together.order.length) {
+    let best: Sitting | null = null
+    for (let n = 1; from + n <= together.order.length; n++) {
+      const pieces = together.order.slice(from, from + n)
+      const places = pieces.map((i) => plate.places[i])
+      const sitting = { plate: k, pieces, minutes: printTogether(figures, places).totalS / 60 }
+      if (sitting.minutes > slotMin && best) break
+      best = sitting
+      if (sitting.minutes > slotMin) break
+    }
+    sittings.push(best as Sitting)
+    from += (best as Sitting).pieces.length
+  }
+  return sittings
+}
+
+/** "2 keeper, 1 passenger". */
+const piecesWords = (figures: readonly TrayFigure[], { plate }: TrayPlate, pieces: readonly number[]): string =>
+  figures
+    .map(({ name }, figure) => [pieces.filter((i) => plate.places[i].figure === figure).length, name] as const)
+    .filter(([n]) => n > 0)
+    .map(([n, name]) => `${n} ${name}`)
+    .join(', ')
+
 /** Plans a tray. */
 export const planTray = async (
   wishes: readonly TrayWish[],
@@ -211,6 +249,7 @@ export const planTray = async (
       cool.push(await coolTogether(figures, i, mostOfEach[i], step))
     }
   const hours = plates.reduce((sum, { together }) => sum + together.totalS, 0) / 3600
+  const sittings = plates.flatMap((plate, k) => sittingsOf(figures, plate, k, o.calendar.slotMin))
   task?.onProgress?.(1, 'tray planned')
   return good({
     kind: 'tray-report',
@@ -230,9 +269,11 @@ export const planTray = async (
       o.pricePerKg,
     ),
     power: powerCost(hours, o.watts, o.pricePerKWh),
+    sittings,
     calendar: shareOut(
-      plates.map(({ together }) => together.totalS / 60),
+      sittings.map(({ minutes }) => minutes),
       o.calendar,
+      sittings.map(({ plate, pieces }) => piecesWords(figures, plates[plate], pieces)),
     ),
     assumed: [
       `Gap ${o.gapMm} mm between outlines, ${o.marginMm} mm free along the edge; outlines are those of all layers seen from above.`,

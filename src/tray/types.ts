@@ -125,7 +125,15 @@ export interface SpoolUse {
   readonly plasticCost: number
 }
 
-/** A print in the calendar. Minutes from the first opening of its slot's day. */
+/** What is printed at one sitting: a plate, or part of one that would be longer than a slot. */
+export interface Sitting {
+  readonly plate: number
+  /** Numbers of its places. */
+  readonly pieces: readonly number[]
+  readonly minutes: number
+}
+
+/** A print in the calendar. `plate` counts sittings. Minutes from the first opening of its slot's day. */
 export interface CalendarEntry {
   readonly plate: number
   readonly printer: number

@@ -43,6 +43,9 @@ const faultsOf = (search: StanceSearch): ((i: number) => number[]) => {
   ]
 }
 
+/** Stances to choose from at least, the given one among them. */
+const LEAST_PICKS = 3
+
 /** A chosen stance: its number in the search and what it was chosen for. */
 export interface StancePick {
   readonly index: number
@@ -54,12 +57,12 @@ export const MOST_LEAN_COS = Math.cos((115 * Math.PI) / 180)
 
 /** Chooses at most `most` stances besides the given one. @param leastUp least z of their up direction */
 export const pickStances = (search: StanceSearch, most: number, leastUp = -1): StancePick[] => {
-  const faults = faultsOf(search)
+  const faultsOfRow = faultsOf(search)
   const upAt = (i: number): Direction => [search.ups[3 * i], search.ups[3 * i + 1], search.ups[3 * i + 2]]
   const picks: { index: number; aims: StanceAim[] }[] = [{ index: 0, aims: ['as given'] }]
   const all: number[][] = []
   for (let i = 0; i < search.nStances; i++)
-    all.push(i === 0 || (search.unbeaten[i] && search.ups[3 * i + 2] >= leastUp) ? faults(i) : [])
+    all.push(i === 0 || (search.unbeaten[i] && search.ups[3 * i + 2] >= leastUp) ? faultsOfRow(i) : [])
   const scoreOf = (i: number, weights: Weights): number => all[i].reduce((sum, v, q) => sum + weights[q] * v, 0)
   for (const [aim, weights] of Object.entries(WEIGHTS) as [Exclude<StanceAim, 'as given'>, Weights][]) {
     let best = 0
@@ -68,6 +71,19 @@ export const pickStances = (search: StanceSearch, most: number, leastUp = -1): S
     const same = picks.find(({ index }) => angleBetween(upAt(index), upAt(best)) < SAME)
     if (same) same.aims.push(aim)
     else if (picks.length <= most) picks.push({ index: best, aims: [aim] })
+  }
+  // A choice is of three at least: the best all round of what is left, well apart from the others.
+  while (picks.length < Math.min(LEAST_PICKS, most + 1)) {
+    let best = -1
+    let score = Infinity
+    for (let i = 1; i < search.nStances; i++) {
+      if (search.ups[3 * i + 2] < leastUp) continue
+      if (picks.some(({ index }) => angleBetween(upAt(index), upAt(i)) < 3 * SAME)) continue
+      const faults = faultsOfRow(i).reduce((sum, fault) => sum + fault, 0)
+      if (faults < score) [best, score] = [i, faults]
+    }
+    if (best < 0) break
+    picks.push({ index: best, aims: [] })
   }
   return picks
 }

@@ -1,0 +1,82 @@
+// A bed in plan, to scale: its edge and margin, every piece's outline where it stands, numbers in the order of printing, the way between.
+
+import { scaleBarMarks } from './rule-svg.ts'
+import { ACCENT, element, FAINT, INK, PAPER, picture, px, RULE, textAt, WASH } from './svg-text.ts'
+
+/** One piece: its outline where it stands, xy per point in compressed rows, mm, and what is written on it. */
+export interface PieceInPlan {
+  readonly loopStart: ArrayLike<number>
+  readonly points: ArrayLike<number>
+  readonly x: number
+  readonly y: number
+  readonly name: string
+}
+
+export interface TrayPicture {
+  readonly bedXMm: number
+  readonly bedYMm: number
+  readonly marginMm: number
+  readonly pieces: readonly PieceInPlan[]
+  /** Pieces in the order of printing or visiting. */
+  readonly order: readonly number[]
+  /** Draw the way from piece to piece. */
+  readonly way: boolean
+  readonly label: string
+}
+
+/** Draws the bed so that it fills the width. y points away from the viewer, as on the machine. */
+export const traySvg = (tray: TrayPicture, widthPx: number): string => {
+  const edge = 14
+  const foot = 34
+  const pxPerMm = (widthPx - 2 * edge) / tray.bedXMm
+  const height = edge + tray.bedYMm * pxPerMm + foot
+  const toX = (mm: number): number => edge + mm * pxPerMm
+  const toY = (mm: number): number => edge + (tray.bedYMm - mm) * pxPerMm
+  const frame = (inset: number, ink: Record<string, string | number>): string =>
+    element('rect', {
+      x: toX(inset),
+      y: toY(tray.bedYMm - inset),
+      width: (tray.bedXMm - 2 * inset) * pxPerMm,
+      height: (tray.bedYMm - 2 * inset) * pxPerMm,
+      ...ink,
+    })
+  let inside = frame(0, { fill: PAPER, stroke: INK, 'stroke-width': 1.4 })
+  if (tray.marginMm > 0)
+    inside += frame(tray.marginMm, { fill: 'none', stroke: RULE, 'stroke-width': 1, 'stroke-dasharray': '4 3' })
+  for (const { loopStart, points } of tray.pieces) {
+    let d = ''
+    for (let j = 0; j + 1 < loopStart.length; j++) {
+      for (let i = loopStart[j]; i < loopStart[j + 1]; i++)
+        d += `${i === loopStart[j] ? 'M' : 'L'}${px(toX(points[2 * i]))} ${px(toY(points[2 * i + 1]))}`
+      d += 'Z'
+    }
+    inside += element('path', { d, fill: WASH, stroke: INK, 'stroke-width': 1.1, 'stroke-linejoin': 'round' })
+  }
+  if (tray.way && tray.order.length > 1) {
+    const d = tray.order
+      .map((k, i) => `${i === 0 ? 'M' : 'L'}${px(toX(tray.pieces[k].x))} ${px(toY(tray.pieces[k].y))}`)
+      .join('')
+    inside += element('path', {
+      d,
+      fill: 'none',
+      stroke: ACCENT,
+      'stroke-width': 1.2,
+      'stroke-dasharray': '0.1 4',
+      'stroke-linecap': 'round',
+    })
+  }
+  const size = Math.max(8, Math.min(15, 6 * pxPerMm))
+  tray.order.forEach((k, i) => {
+    const { x, y, name } = tray.pieces[k]
+    const ink = { 'text-anchor': 'middle', 'font-size': size }
+    inside += textAt(toX(x), toY(y) - 1, String(i + 1), { ...ink, 'font-weight': 700 })
+    inside += textAt(toX(x), toY(y) + 0.9 * size, name, { ...ink, fill: FAINT, 'font-size': 0.72 * size })
+  })
+  inside += textAt(widthPx - edge, height - 8, `bed ${tray.bedXMm} x ${tray.bedYMm} mm`, {
+    fill: FAINT,
+    'font-size': 10.5,
+    'text-anchor': 'end',
+  })
+  inside += scaleBarMarks(edge, height - 8, pxPerMm, 90)
+  return picture(widthPx, height, tray.label, inside)
+}
