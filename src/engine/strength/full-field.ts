@@ -169,23 +169,20 @@ const travelOf = (
   return travel
 }
 
-/** Stresses and what breaks first, from movements. */
-const answerOf = (
-  { mesh, material, options }: FieldModel,
-  load: FieldLoad,
-  solved: SolvedField,
-  travelMm: number,
-  topMm: number,
-): FieldAnswer => {
+/** Stress in the middle of each cell, and strength used at its worst corner, from movements. */
+export interface CellUses {
+  readonly stress: Float64Array
+  readonly within: Float32Array
+  readonly between: Float32Array
+}
+
+/** Shares of strength used everywhere; 0 in cells under half full. */
+export const usesOf = ({ mesh, material, options }: FieldModel, move: Float64Array): CellUses => {
   const shear = (25 / 26) * material.acrossStrengthMPa
-  const { middle, gradient } = cellStress(mesh, solved.move)
+  const { middle, gradient } = cellStress(mesh, move)
   const useWithin = new Float32Array(mesh.nCells)
   const useBetween = new Float32Array(mesh.nCells)
   const use = new Float64Array(2)
-  let greatest = 0
-  let greatestCell = 0
-  // The row of cells on the held nodes has the clamp's own corner in it, which no mesh resolves.
-  const clampRow = Math.round((options.holdBelowMm - mesh.origin[2]) / mesh.cellMm)
   let row = -1
   let weld = 1
   for (let c = 0; c < mesh.nCells; c++) {
@@ -220,8 +217,27 @@ const answerOf = (
     }
     useWithin[c] = within
     useBetween[c] = between
-    const worst = Math.max(within, between)
-    if (worst > greatest && row > clampRow) {
+  }
+  return { stress: middle, within: useWithin, between: useBetween }
+}
+
+/** Stresses and what breaks first, from movements. */
+const answerOf = (
+  model: FieldModel,
+  load: FieldLoad,
+  solved: SolvedField,
+  travelMm: number,
+  topMm: number,
+): FieldAnswer => {
+  const { mesh, options } = model
+  const { stress, within: useWithin, between: useBetween } = usesOf(model, solved.move)
+  let greatest = 0
+  let greatestCell = 0
+  // The row of cells on the held nodes has the clamp's own corner in it, which no mesh resolves.
+  const clampRow = Math.round((options.holdBelowMm - mesh.origin[2]) / mesh.cellMm)
+  for (let c = 0; c < mesh.nCells; c++) {
+    const worst = Math.max(useWithin[c], useBetween[c])
+    if (worst > greatest && mesh.cellAt[3 * c + 2] > clampRow) {
       greatest = worst
       greatestCell = c
     }
@@ -230,7 +246,7 @@ const answerOf = (
   return {
     load,
     move: Float32Array.from(solved.move),
-    stress: Float32Array.from(middle),
+    stress: Float32Array.from(stress),
     useWithin,
     useBetween,
     greatestUse: greatest,

@@ -1,15 +1,15 @@
 // The full field of a figure: the loads that the quick look calls gravest, on a grid that fits the memory, held against the quick look.
 //
-// Loads: a push or pull of one newton at each of the weakest limbs, the figure's own weight, and a fall on its base. The fall starts the
-// limb that breaks first swinging: its first mode is taken in the shape that an even acceleration gives it (Rayleigh), with amplitude
-// v/omega times its participation. Linear: what bends far is told, and left to the quick look. Error: the same loads on a grid half as
-// fine again, first order assumed, which is the greater error.
+// Loads: a push or pull of one newton at each of the weakest limbs, the figure's own weight, and the fall on its base that uses most of
+// its strength (swingAfterFall). Linear: what bends far is told, and left to the quick look. Error: the same loads on cells half as large
+// again, first order assumed, which is the greater error.
 
 import type { PlanReport } from '../beads/index.ts'
 import type { Figure } from '../figure/index.ts'
 import { breathe, partOf, type StartWasm } from '../kernel/index.ts'
 import type { LayerStack } from '../sections/index.ts'
 import type { CellMesh } from './brick.ts'
+import { swingAfterFall } from './fall-swing.ts'
 import { cellsOfVertices, moveOfCells, onVertices, overLayers } from './field-on-surface.ts'
 import { fillGrid } from './fill-grid.ts'
 import {
@@ -72,7 +72,7 @@ export interface WholeLoad {
   readonly forceError: number
   /** What the quick look says about the same load; null for weight and fall. */
   readonly quick: QuickSays | null
-  /** First swing of the limb in a fall, Hz; 0 for other loads. */
+  /** Swing that does most at the worst place of a fall, Hz; 0 for other loads. */
   readonly swingHz: number
   /** Both in one or two sentences, with the difference. */
   readonly words: string
@@ -146,8 +146,7 @@ interface Wanted {
   readonly name: string
   readonly load: FieldLoad
   readonly quick: QuickSays | null
-  /** Station the fall is about, and the share of strength that the quick look has there. */
-  readonly station: number
+  /** Share of strength that the quick look has used in the fall. */
   readonly quickUse: number
 }
 
@@ -173,7 +172,6 @@ const wantedLoads = (quick: QuickStrength, nPushes: number, weightN: number): Wa
         at: place.at,
         bendsFar: load.largeRotation,
       },
-      station: load.breaksAt,
       quickUse: Number.NaN,
     })
   }
@@ -183,12 +181,11 @@ const wantedLoads = (quick: QuickStrength, nPushes: number, weightN: number): Wa
     name: 'own weight',
     load: { at: middle, forceN: [0, 0, -weightN], spreadMm: Infinity },
     quick: null,
-    station: -1,
     quickUse: Number.NaN,
   })
   const onBase = drop.attitudes.filter((a) => a.onBase).sort((a, b) => b.use - a.use)
   const fall = onBase[0]
-  if (fall && fall.worstStation >= 0)
+  if (fall)
     wanted.push({
       kind: 'fall',
       name: `fall on its base from ${drop.heightM} m`,
@@ -198,79 +195,14 @@ const wantedLoads = (quick: QuickStrength, nPushes: number, weightN: number): Wa
         spreadMm: Infinity,
       },
       quick: null,
-      station: fall.worstStation,
       quickUse: fall.use,
     })
   return wanted
 }
 
-/** Amplitude of the first swing of one limb after a fall, as a multiple of what one g does to it; which nodes are the limb's. */
-const swingOf = (
-  { mesh, material, options }: FieldModel,
-  answer: FieldAnswer,
-  quick: QuickStrength,
-  station: number,
-): { factor: number; hertz: number; isLimb: Uint8Array } => {
-  const { frame, drop } = quick
-  const mass = massPerNodeG(mesh, options.infillShare, material.densityGPerCm3)
-  const branch = frame.branchOf[station]
-  const size = Math.hypot(...answer.load.forceN)
-  const d = answer.load.forceN.map((f) => f / size)
-  const isLimb = new Uint8Array(mesh.nNodes)
-  let along = 0
-  let square = 0
-  for (let n = 0; n < mesh.nNodes; n++) {
-    let best = Infinity
-    let nearest = 0
-    const p = [0, 1, 2].map((a) => mesh.origin[a] + mesh.cellMm * mesh.nodeAt[3 * n + a])
-    for (let s = 0; s < frame.nStations; s++) {
-      const away = (frame.at[3 * s] - p[0]) ** 2 + (frame.at[3 * s + 1] - p[1]) ** 2 + (frame.at[3 * s + 2] - p[2]) ** 2
-      if (away < best) {
-        best = away
-        nearest = s
-      }
-    }
-    if (frame.branchOf[nearest] !== branch) continue
-    isLimb[n] = 1
-    const u = [answer.move[3 * n], answer.move[3 * n + 1], answer.move[3 * n + 2]]
-    along += mass[n] * (u[0] * d[0] + u[1] * d[1] + u[2] * d[2])
-    square += mass[n] * (u[0] * u[0] + u[1] * u[1] + u[2] * u[2])
-  }
-  // Rayleigh: omega2 = f.u / u.M.u with the load that made the shape, one g on all masses; amplitude (along/square) v / omega.
-  if (!(square > 0) || !(along > 0)) return { factor: 0, hertz: 0, isLimb }
-  const omega = Math.sqrt((GRAVITY_MM_PER_S2 * along) / square)
-  const speed = drop.speedMPerS * 1000
-  return { factor: ((along / square) * speed) / omega, hertz: omega / (2 * Math.PI), isLimb }
-}
-
-/** The answer to one g as the answer to the fall: only the limb it is about. */
-const fallAnswer = (mesh: CellMesh, answer: FieldAnswer, factor: number, isLimb: Uint8Array): FieldAnswer => {
-  const inLimb = (c: number): boolean => isLimb[mesh.cellNode[4 * c]] === 1
-  const scaled = (values: Float32Array, perCell: number): Float32Array =>
-    values.map((v, i) => (inLimb(Math.floor(i / perCell)) ? v * factor : 0))
-  const useWithin = scaled(answer.useWithin, 1)
-  const useBetween = scaled(answer.useBetween, 1)
-  let worst = 0
-  for (let c = 0; c < mesh.nCells; c++)
-    if (Math.max(useWithin[c], useBetween[c]) > Math.max(useWithin[worst], useBetween[worst])) worst = c
-  const greatestUse = Math.max(useWithin[worst] ?? 0, useBetween[worst] ?? 0)
-  return {
-    ...answer,
-    move: answer.move.map((v) => v * factor),
-    stress: scaled(answer.stress, 6),
-    useWithin,
-    useBetween,
-    greatestUse,
-    greatestAt: [0, 1, 2].map((a) => mesh.origin[a] + mesh.cellMm * (mesh.cellAt[3 * worst + a] + 0.5)) as [
-      number,
-      number,
-      number,
-    ],
-    between: useBetween[worst] >= useWithin[worst],
-    travelMm: answer.travelMm * factor,
-    breakForceN: Number.NaN,
-    breakTravelMm: Number.NaN,
-  }
+const unit = (v: readonly [number, number, number]): [number, number, number] => {
+  const size = Math.hypot(...v)
+  return [v[0] / size, v[1] / size, v[2] / size]
 }
 
 const greater = (a: Float32Array, b: Float32Array): Float32Array => a.map((v, i) => Math.max(v, b[i]))
@@ -309,14 +241,19 @@ export const wholeField = async (
     1e-6 *
     GRAVITY_MM_PER_S2
   const wanted = wantedLoads(quick, o.nPushes, weightN)
-  const loads = wanted.map((w) => w.load)
-  const solving = partOf(task, 0.35 * main, main)
-  const field = await loadField(model, loads, task && { ...solving, onPreview: task.onPreview })
-  const answers = field.answers.map((answer, k) => {
-    if (wanted[k].kind !== 'fall') return { answer, hertz: 0 }
-    const { factor, hertz, isLimb } = swingOf(model, answer, quick, wanted[k].station)
-    return { answer: fallAnswer(mesh, answer, factor, isLimb), hertz }
-  })
+  const fall = wanted.find((w) => w.kind === 'fall')
+  // The fall needs more than one solution and comes after the others.
+  const loads = wanted.filter((w) => w !== fall).map((w) => w.load)
+  const swings = fall ? 0.6 * main : main
+  const field = await loadField(
+    model,
+    loads,
+    task && { ...partOf(task, 0.35 * main, swings), onPreview: task.onPreview },
+  )
+  const speed = quick.drop.speedMPerS * 1000
+  const swing = fall
+    ? await swingAfterFall(model, unit(fall.load.forceN), speed, fall.load, partOf(task, swings, main))
+    : null
   await breathe(task)
   let coarse: readonly FieldAnswer[] | null = null
   const coarserMm = COARSER * cellMm
@@ -326,10 +263,12 @@ export const wholeField = async (
   }
   const errorOf = (fine: number, rough: number): number => Math.abs(fine / rough - 1) / (COARSER - 1)
   const told = wanted.map((w, k): WholeLoad => {
-    const { answer, hertz } = answers[k]
-    const whole = field.answers[k]
-    const travelError = coarse ? errorOf(whole.travelMm, coarse[k].travelMm) : Number.NaN
-    const forceError = coarse ? errorOf(whole.breakForceN, coarse[k].breakForceN) : Number.NaN
+    const isFall = w === fall
+    const answer = isFall && swing ? swing.answer : field.answers[k]
+    const hertz = isFall && swing ? swing.hertz : 0
+    const rough = isFall ? undefined : coarse?.[k]
+    const travelError = rough ? errorOf(answer.travelMm, rough.travelMm) : Number.NaN
+    const forceError = rough ? errorOf(answer.breakForceN, rough.breakForceN) : Number.NaN
     return {
       kind: w.kind,
       name: w.name,
@@ -355,7 +294,6 @@ export const wholeField = async (
   const within = hands.reduce<Float32Array>((sum, { answer }) => greater(sum, answer.useWithin), nothing)
   const between = hands.reduce<Float32Array>((sum, { answer }) => greater(sum, answer.useBetween), nothing)
   const use = greater(within, between)
-  const fall = told.find((l) => l.kind === 'fall')
   const layerUse = overLayers(mesh, use, stack.faceZ)
   task?.onProgress?.(1, 'the whole field is known')
   return {
@@ -370,7 +308,7 @@ export const wholeField = async (
     vertexWithin: onVertices(within, cells),
     vertexBetween: onVertices(between, cells),
     vertexUse: onVertices(use, cells),
-    vertexFallUse: onVertices(fall ? greater(fall.answer.useWithin, fall.answer.useBetween) : nothing, cells),
+    vertexFallUse: onVertices(swing ? greater(swing.answer.useWithin, swing.answer.useBetween) : nothing, cells),
     vertexMoveMm: onVertices(hands.length > 0 ? moveOfCells(mesh, hands[0].answer.move) : nothing, cells),
     layerBreakForceN: layerUse.map((u) => (u > 1 / SOUND_N ? 1 / u : Number.NaN)),
     basis: [

@@ -16,7 +16,7 @@ export interface Beside {
   readonly travelError: number
   readonly forceError: number
   readonly coarserMm: number
-  /** First swing of the limb, and share of strength that the quick look finds there, for a fall. */
+  /** Leading swing, and share of strength that the quick look has used, for a fall. */
   readonly hertz: number
   readonly quickUse: number
 }
@@ -62,7 +62,7 @@ export const compareWords = (
   if (kind === 'weight')
     return `${begin} uses ${(100 * answer.greatestUse).toPrecision(2)} % of the strength, most at ${where(answer.greatestAt)}: nothing to speak of.`
   if (kind === 'fall')
-    return `${begin}: the limb that breaks first swings at ${near(hertz)} Hz and uses ${percent(answer.greatestUse)} of its strength at ${where(answer.greatestAt)} (${gives}); only its first swing counts here. The quick look, with all of its swings: ${percent(quickUse)}.`
+    return `${begin}: the swings it starts use ${percent(answer.greatestUse)} of the strength at ${where(answer.greatestAt)} (${gives}), most of it at ${near(hertz)} Hz. The quick look: ${percent(quickUse)}.`
   const error = Number.isNaN(forceError)
     ? ''
     : ` Against a grid of ${near(coarserMm)} mm: error of the force up to ${percent(forceError)}, of the travel up to ${percent(travelError)}.`
