@@ -4,12 +4,12 @@ import type { PlanReport } from '../beads/index.ts'
 import type { Figure } from '../figure/index.ts'
 import { breathe, partOf, type Task } from '../kernel/index.ts'
 import type { LayerRelations, LayerStack } from '../sections/index.ts'
+import { bucklingN, footStiffness } from './buckling.ts'
 import { SCATTER_DEFAULTS, type Scatter } from './chance.ts'
 import { bodyOfFrame, dropFigure } from './drop.ts'
 import { fillGrid } from './fill-grid.ts'
 import { addStationLoad, frameModel, frameStiffness, type Laying } from './frame-model.ts'
 import { handleLimbs } from './handling.ts'
-import { eulerN } from './impact.ts'
 import { limbGraph } from './limb-graph.ts'
 import { limbSections } from './limb-sections.ts'
 import { infillShares, limitsAlong, type StrengthMaterial } from './material.ts'
@@ -173,12 +173,12 @@ export const quickStrength = async (
 
   // Own weight: every station hangs on the frame with its mass.
   let ownWeightUse = 0
+  const stiffness = frameStiffness(model)
   if (model.nBodies > 0) {
+    stiffness.factor()
     const u = new Float64Array(6 * model.nBodies)
     for (let i = 0; i < frame.nStations; i++)
       addStationLoad(model, u, i, [frame.massG[i] * 1e-6 * GRAVITY_MM_PER_S2, 0, 0, 0, 0, 0])
-    const stiffness = frameStiffness(model)
-    stiffness.factor()
     stiffness.solve(u)
     ownWeightUse = worstUse(table, u, new Float64Array(6 * frame.pieces.length)).use
   }
@@ -231,7 +231,13 @@ export const quickStrength = async (
       ),
       bucklesAtN:
         branch.slenderness > 20
-          ? eulerN(limits.modulusMPa, second, branch.lengthMm, branch.freeEnd ? 2 : 0.6992)
+          ? bucklingN(
+              limits.modulusMPa,
+              second,
+              branch.lengthMm,
+              footStiffness(model, (load) => stiffness.solve(load), branch.stations[0], a),
+              branch.freeEnd ? 'free' : 'pinned',
+            )
           : Infinity,
     }
   })

@@ -165,7 +165,7 @@ export interface WeakPlace {
   readonly dropShare: number
   /** What makes it weak, most telling first. */
   readonly causes: readonly WeakCause[]
-  /** Load under which the shaft buckles, N: Euler; infinite for what is not slender. */
+  /** Load under which the shaft buckles, N: Euler, its foot as stiff as the rest of the figure; infinite for what is not slender. */
   readonly bucklesAtN: number
 }
 
