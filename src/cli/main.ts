@@ -3,6 +3,8 @@
 import { fileURLToPath } from 'node:url'
 import { version } from '../../package.json'
 import { Cancelled } from '../engine/kernel/index.ts'
+import type { AdviseOptions } from './advise-verb.ts'
+import type { CarryOptions } from './carry-verb.ts'
 import type { CodeVerbOptions } from './code-verb.ts'
 import type { ExamineOptions } from './examine-verb.ts'
 import { CommandTrouble, EXIT, type ExitCode } from './exit-codes.ts'
@@ -10,6 +12,7 @@ import { completionVerb, crewVerb, helpVerb, manualVerb, serveVerb } from './oth
 import { parseAndRun, troubleText } from './parse.ts'
 import type { Surroundings } from './places.ts'
 import type { StancesOptions } from './stances-verb.ts'
+import type { SweepOptions } from './sweep-verb.ts'
 import type { TrayVerbOptions } from './tray-verb.ts'
 
 const stop = new AbortController()
@@ -55,6 +58,12 @@ const run = async (): Promise<ExitCode> => {
         (await import('./stances-verb.ts')).stancesVerb(word, options as StancesOptions, around),
       tray: async (words, options) =>
         (await import('./tray-verb.ts')).trayVerb(words, options as TrayVerbOptions, around),
+      carry: async ([word], options) =>
+        (await import('./carry-verb.ts')).carryVerb(word, options as CarryOptions, around),
+      advise: async ([word], options) =>
+        (await import('./advise-verb.ts')).adviseVerb(word, options as AdviseOptions, around),
+      sweep: async (words, options) =>
+        (await import('./sweep-verb.ts')).sweepVerb(words, options as SweepOptions, around),
       crew: async (_words, options) => crewVerb(options, around),
       serve: (_words, options) => serveVerb(options, around),
       help: async ([verb]) => helpVerb(verb),

@@ -1,14 +1,17 @@
 // The verb "recipe": prints starting forms, checks a file in itself and against its cards, compares two recipes.
 
+import { carryOver, withNozzle } from '../advise/index.ts'
 import { checkRecipe, checkStep } from '../engine/findings/index.ts'
 import {
   compareRecipes,
+  type PrinterCard,
   type Recipe,
   type RecipeDifference,
   STARTING_FILAMENT,
   STARTING_PRINTER,
   STARTING_RECIPE,
 } from '../recipe/index.ts'
+import { boreFrom } from './bore.ts'
 import { CommandTrouble, EXIT, type ExitCode } from './exit-codes.ts'
 import { FORM_WORDS, formIn, formTrouble, readForm, textOfFile } from './read-form.ts'
 import { remarkData, remarkLines } from './remark-text.ts'
@@ -19,6 +22,7 @@ import { writeWhole } from './write-file.ts'
 export interface RecipeOptions extends Pick<CardOptions, 'printer' | 'filament'> {
   readonly json?: boolean
   readonly strict?: boolean
+  readonly bore?: string
   readonly out?: string
   readonly force?: boolean
 }
@@ -87,10 +91,21 @@ const compared = (a: string, b: string, options: RecipeOptions): Answer => {
   return { text: lines.join('\n'), code }
 }
 
+/** The starting recipe or printer card for another nozzle: carried over, computed, untried. */
+const forBore = (what: string, boreMm: number): Recipe | PrinterCard => {
+  const printer = withNozzle(STARTING_PRINTER, boreMm)
+  if (what === 'printer') return printer
+  if (what !== 'starting') throw new CommandTrouble('--bore goes with "starting" and "printer"')
+  const from = { printer: STARTING_PRINTER, filament: STARTING_FILAMENT }
+  const name = `${STARTING_RECIPE.name}, ${boreMm} mm nozzle (computed, untried)`
+  return carryOver(STARTING_RECIPE, from, { printer, filament: STARTING_FILAMENT }, name).recipe
+}
+
 const answer = ([what = 'starting', ...files]: readonly string[], options: RecipeOptions): Answer => {
   if (what === 'check' && files.length === 1) return checked(files[0], options)
   if (what === 'compare' && files.length === 2) return compared(files[0], files[1], options)
   if (files.length > 0 || !(what in STARTS)) throw wrongUse()
+  if (options.bore !== undefined) return fine(JSON.stringify(forBore(what, boreFrom(options.bore)), null, 2))
   return fine(JSON.stringify(STARTS[what as keyof typeof STARTS], null, 2))
 }
 

@@ -1,6 +1,8 @@
 // The table of verbs: help, manual, completion and parsing are all made from it. Long rows stand in files of their own.
 
 import type { VerbRow } from './verb-row.ts'
+import { ADVISE } from './verbs/advise.ts'
+import { CARRY } from './verbs/carry.ts'
 import { CODE } from './verbs/code.ts'
 import { COUPON } from './verbs/coupon.ts'
 import { DIAGNOSE } from './verbs/diagnose.ts'
@@ -9,6 +11,7 @@ import { PLAN } from './verbs/plan.ts'
 import { RECIPE } from './verbs/recipe.ts'
 import { RECORD } from './verbs/record.ts'
 import { STANCES } from './verbs/stances.ts'
+import { SWEEP } from './verbs/sweep.ts'
 import { TRAY } from './verbs/tray.ts'
 
 /** What may follow the verb "recipe". */
@@ -19,6 +22,9 @@ export const VERBS: readonly VerbRow[] = [
   EXAMINE,
   CODE,
   RECIPE,
+  SWEEP,
+  ADVISE,
+  CARRY,
   PLAN,
   COUPON,
   RECORD,

@@ -17,6 +17,7 @@ import { loadPolygonKit, startWasm } from '../pool/node.ts'
 import { couponMethods } from './coupon-work.ts'
 import type { FieldFile, FieldOrder } from './field-file.ts'
 import { squadMethods } from './squad-work.ts'
+import { type AdviceRequest, adviceWork, type TrialRequest, trialWork } from './trial-work.ts'
 
 /** A print file that has been read, for the worker. */
 export interface CodeRequest {
@@ -73,6 +74,8 @@ const fieldOf = async (
 }
 
 serveMethods({
+  trial: async (request: TrialRequest, task) => trialWork(await loading, request, task),
+  advise: async (request: AdviceRequest, task) => adviceWork(await loadingKit, request, task),
   examine: async ({ bytes, name, settings, code, field }: ExamineRequest, task): Promise<ExamineAnswer> => {
     const examiner = await loading
     const alone = code || field ? partOf(task, 0, field ? 0.5 : 0.7) : task
