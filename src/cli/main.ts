@@ -10,6 +10,8 @@ import type { ExamineOptions } from './examine-verb.ts'
 import { CommandTrouble, EXIT, type ExitCode } from './exit-codes.ts'
 import { completionVerb, crewVerb, helpVerb, manualVerb, serveVerb } from './other-verbs.ts'
 import { parseAndRun, troubleText } from './parse.ts'
+import type { GuideOptions } from './guide-verb.ts'
+import type { NotebookOptions } from './notebook-verb.ts'
 import type { Surroundings } from './places.ts'
 import type { StancesOptions } from './stances-verb.ts'
 import type { SweepOptions } from './sweep-verb.ts'
@@ -64,6 +66,9 @@ const run = async (): Promise<ExitCode> => {
         (await import('./advise-verb.ts')).adviseVerb(word, options as AdviseOptions, around),
       sweep: async (words, options) =>
         (await import('./sweep-verb.ts')).sweepVerb(words, options as SweepOptions, around),
+      notebook: async (words, options) =>
+        (await import('./notebook-verb.ts')).notebookVerb(words, options as NotebookOptions, around),
+      guide: async (words, options) => (await import('./guide-verb.ts')).guideVerb(words, options as GuideOptions, around),
       crew: async (_words, options) => crewVerb(options, around),
       serve: (_words, options) => serveVerb(options, around),
       help: async ([verb]) => helpVerb(verb),

@@ -7,6 +7,8 @@ import { CODE } from './verbs/code.ts'
 import { COUPON } from './verbs/coupon.ts'
 import { DIAGNOSE } from './verbs/diagnose.ts'
 import { EXAMINE } from './verbs/examine.ts'
+import { GUIDE } from './verbs/guide.ts'
+import { NOTEBOOK } from './verbs/notebook.ts'
 import { PLAN } from './verbs/plan.ts'
 import { RECIPE } from './verbs/recipe.ts'
 import { RECORD } from './verbs/record.ts'
@@ -31,6 +33,8 @@ export const VERBS: readonly VerbRow[] = [
   DIAGNOSE,
   STANCES,
   TRAY,
+  NOTEBOOK,
+  GUIDE,
   {
     name: 'crew',
     takes: '',

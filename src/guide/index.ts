@@ -17,6 +17,7 @@ export {
   type GuideExamination,
   type PublishedPhoto,
 } from './publish-types.ts'
+export { readCarried } from './read-carried.ts'
 export { looksPublished, type Published, readPublished } from './read-published.ts'
 export { sheetHtml } from './sheet-html.ts'
 export { SHEET_FORM, SHEET_VERSION, type SheetSource, sheetJson, sheetLine } from './sheet-json.ts'
