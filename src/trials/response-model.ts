@@ -33,7 +33,7 @@ export interface ResponseModel {
 }
 
 const LENGTHS = [0.1, 0.2, 0.4, 0.8, 1.6, 3.2]
-const SIGNALS = [0.1, 0.3, 0.6, 1.2]
+const SIGNALS = [0.1, 0.3, 0.6, 1.2, 2.4]
 
 const kernel = (a: readonly number[], b: readonly number[], lengths: readonly number[], signal: number): number => {
   let square = 0

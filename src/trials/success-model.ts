@@ -91,9 +91,20 @@ export const successPrior = (prior: SuccessPrior): SuccessModel => {
   }
 }
 
-/** Chance of a good print at a level for every curve of the model. */
+/** Chances that were worked out for these curves, by level: models that learned share them. */
+const worked = new WeakMap<Float64Array, Map<number, Float64Array>>()
+
+/** Chance of a good print at a level for every curve of the model. Shared: not to be written to. */
 export const chancesAt = (model: SuccessModel, level: number): Float64Array => {
-  const { shape, lapse, threshold, upper, spread } = model
+  const byLevel = worked.get(model.threshold) ?? new Map<number, Float64Array>()
+  const known = byLevel.get(level)
+  if (known) return known
+  const chances = workOut(model, level)
+  worked.set(model.threshold, byLevel.set(level, chances))
+  return chances
+}
+
+const workOut = ({ shape, lapse, threshold, upper, spread }: SuccessModel, level: number): Float64Array => {
   const out = new Float64Array(threshold.length)
   for (let i = 0; i < out.length; i++) {
     const away = (level - threshold[i]) / spread[i]
@@ -108,6 +119,9 @@ export const chancesAt = (model: SuccessModel, level: number): Float64Array => {
   return out
 }
 
+/** n log p, and nothing for n = 0, so that a curve without lapse may rule itself out. */
+const times = (n: number, p: number): number => (n > 0 ? n * Math.log(p) : 0)
+
 /** The model after outcomes. @param alike how alike pieces counted together are, 0-1; 0 takes each as a print of its own */
 export const learn = (model: SuccessModel, counts: readonly LevelCount[], alike = ALIKE): SuccessModel => {
   const n = model.weight.length
@@ -117,8 +131,7 @@ export const learn = (model: SuccessModel, counts: readonly LevelCount[], alike 
     // Design effect of a cluster: n pieces count as n / (1 + (n - 1) alike).
     const worth = 1 / (1 + (tried - 1) * alike)
     const chances = chancesAt(model, level)
-    for (let i = 0; i < n; i++)
-      log[i] += worth * (good * Math.log(chances[i]) + (tried - good) * Math.log(1 - chances[i]))
+    for (let i = 0; i < n; i++) log[i] += worth * (times(good, chances[i]) + times(tried - good, 1 - chances[i]))
   }
   const most = log.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY)
   const weight = log.map((value) => Math.exp(value - most))
