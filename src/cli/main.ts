@@ -8,10 +8,10 @@ import type { CarryOptions } from './carry-verb.ts'
 import type { CodeVerbOptions } from './code-verb.ts'
 import type { ExamineOptions } from './examine-verb.ts'
 import { CommandTrouble, EXIT, type ExitCode } from './exit-codes.ts'
-import { completionVerb, crewVerb, helpVerb, manualVerb, serveVerb } from './other-verbs.ts'
-import { parseAndRun, troubleText } from './parse.ts'
 import type { GuideOptions } from './guide-verb.ts'
 import type { NotebookOptions } from './notebook-verb.ts'
+import { completionVerb, crewVerb, helpVerb, manualVerb, serveVerb } from './other-verbs.ts'
+import { parseAndRun, troubleText } from './parse.ts'
 import type { Surroundings } from './places.ts'
 import type { StancesOptions } from './stances-verb.ts'
 import type { SweepOptions } from './sweep-verb.ts'
@@ -52,23 +52,24 @@ const run = async (): Promise<ExitCode> => {
       code: async ([word], options) =>
         (await import('./code-verb.ts')).codeVerb(word, options as CodeVerbOptions, around),
       recipe: async (words, options) => (await import('./recipe-verb.ts')).recipeVerb(words, options),
+      carry: async ([word], options) =>
+        (await import('./carry-verb.ts')).carryVerb(word, options as CarryOptions, around),
       plan: async (words, options) => (await import('./plan-verb.ts')).planVerb(words, options, around),
       coupon: async (words, options) => (await import('./coupon-verb.ts')).couponVerb(words, options, around),
       record: async (words, options) => (await import('./record-verb.ts')).recordVerb(words, options, around),
       diagnose: async (words, options) => (await import('./diagnose-verb.ts')).diagnoseVerb(words, options, around),
+      sweep: async (words, options) =>
+        (await import('./sweep-verb.ts')).sweepVerb(words, options as SweepOptions, around),
+      advise: async ([word], options) =>
+        (await import('./advise-verb.ts')).adviseVerb(word, options as AdviseOptions, around),
       stances: async ([word], options) =>
         (await import('./stances-verb.ts')).stancesVerb(word, options as StancesOptions, around),
       tray: async (words, options) =>
         (await import('./tray-verb.ts')).trayVerb(words, options as TrayVerbOptions, around),
-      carry: async ([word], options) =>
-        (await import('./carry-verb.ts')).carryVerb(word, options as CarryOptions, around),
-      advise: async ([word], options) =>
-        (await import('./advise-verb.ts')).adviseVerb(word, options as AdviseOptions, around),
-      sweep: async (words, options) =>
-        (await import('./sweep-verb.ts')).sweepVerb(words, options as SweepOptions, around),
       notebook: async (words, options) =>
         (await import('./notebook-verb.ts')).notebookVerb(words, options as NotebookOptions, around),
-      guide: async (words, options) => (await import('./guide-verb.ts')).guideVerb(words, options as GuideOptions, around),
+      guide: async (words, options) =>
+        (await import('./guide-verb.ts')).guideVerb(words, options as GuideOptions, around),
       crew: async (_words, options) => crewVerb(options, around),
       serve: (_words, options) => serveVerb(options, around),
       help: async ([verb]) => helpVerb(verb),
