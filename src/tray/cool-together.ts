@@ -23,6 +23,7 @@ export const coolTogether = async (
   const { printer, filament, recipe } = settings
   const steps: CoolStep[] = []
   let thin: boolean[] = []
+  let coolest: Float64Array | null = null
   let limitC = filament.softeningFromC
   const numbers = NUMBERS.filter((n) => n <= Math.max(1, most))
   for (const nTogether of numbers) {
@@ -32,6 +33,10 @@ export const coolTogether = async (
     const own = { ...recipe, leastLayerTimeS: recipe.leastLayerTimeS / nTogether }
     const timeline = sharedTimeline(await timeBeads(plan, { printer, filament, recipe: own }), nTogether)
     const heat = await quickHeat(plan, timeline, { printer, filament, recipe }, { timesToo: nTogether === 1 }, step)
+    // More time never heats. Where pieces join in a layer the model may say so; the lower value of fewer together is kept.
+    const before: Float64Array | null = coolest
+    const topC: Float64Array = before ? heat.topC.map((c, k) => Math.min(c, before[k])) : Float64Array.from(heat.topC)
+    coolest = topC
     if (nTogether === 1) {
       thin = Array.from(heat.decidingWidthMm, (w) => w <= THIN_MM)
       limitC = heat.limitC
@@ -39,8 +44,8 @@ export const coolTogether = async (
     let [hottestC, softLayers, layersS, n] = [Number.NaN, 0, 0, 0]
     thin.forEach((isThin, k) => {
       if (!isThin) return
-      if (!(heat.topC[k] <= hottestC)) hottestC = heat.topC[k]
-      if (heat.topC[k] > limitC) softLayers++
+      if (!(topC[k] <= hottestC)) hottestC = topC[k]
+      if (topC[k] > limitC) softLayers++
       layersS += timeline.layerRealS[k]
       n++
     })
