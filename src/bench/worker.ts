@@ -3,11 +3,12 @@
 import wasmUrl from 'manifold-3d/manifold.wasm?url'
 import { createExaminer } from '../engine/examine/index.ts'
 import { loadPolygonKit } from '../pool/polygon-kit-browser.ts'
+import { startWasm } from '../pool/start-wasm.ts'
 import { serveMethods, type WorkerMethod } from '../pool/worker-side.ts'
 import type { BenchWork, FileInput } from './work/work-place.ts'
 import { WORK } from './work/work-table.ts'
 
-const ready = loadPolygonKit(wasmUrl).then((kit) => ({ kit, examiner: createExaminer(kit) }))
+const ready = loadPolygonKit(wasmUrl).then((kit) => ({ kit, examiner: createExaminer(kit, startWasm) }))
 
 /** Bytes of the last few files, so that the examiner sees the same array again and reads no file twice. */
 const files = new Map<string, Uint8Array>()

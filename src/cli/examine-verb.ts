@@ -3,7 +3,7 @@
 import { createHash } from 'node:crypto'
 import { existsSync, statSync } from 'node:fs'
 import { basename, extname, join } from 'node:path'
-import type { CodeReport, Examination, ExamineSettings } from '../engine/examine/index.ts'
+import type { CodeReport, Examination, ExamineSettings, HeatDetail } from '../engine/examine/index.ts'
 import { SEVERITIES, type Severity } from '../engine/findings/index.ts'
 import { Cancelled, type Issue, type Outcome } from '../engine/kernel/index.ts'
 import { type SheetSource, sheetHtml, sheetLine } from '../guide/index.ts'
@@ -28,6 +28,7 @@ export interface ExamineOptions extends SettingOptions, FieldOptions {
   /** Print file to hold against the plan. */
   readonly code?: string
   readonly dwellUnit?: 's' | 'ms'
+  readonly heat?: HeatDetail
   readonly json?: boolean
   readonly all?: boolean
   readonly out?: string
@@ -162,6 +163,7 @@ const examineOne = async (
       bytes: input.bytes,
       name: input.name,
       settings,
+      heat: options.heat ?? 'quick',
       ...(code ? { code } : {}),
       ...(field ? { field } : {}),
     }

@@ -8,6 +8,7 @@ import {
   durationWords,
   effectWords,
   evidenceWords,
+  heatRows,
   numberWords,
   placeWords,
   pointWords,
@@ -86,7 +87,7 @@ const rowLines = (rows: readonly (readonly [string, string])[]): string[] => {
 }
 
 const printLines = (examination: Examination, ink: Ink): string[] => {
-  const rows = printRows(examination)
+  const rows = [...printRows(examination), ...heatRows(examination)]
   return rows.length > 0 ? [ink.strong('The print'), ...rowLines(rows), ''] : []
 }
 

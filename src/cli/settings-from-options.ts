@@ -32,6 +32,7 @@ export interface SettingOptions extends CardOptions {
   readonly beadWidth?: string
   readonly leastBeadWidth?: string
   readonly shells?: string
+  readonly together?: string
 }
 
 /** Numbers that are taken. */
@@ -125,6 +126,10 @@ export const settingsFrom = (options: SettingOptions): ExamineSettings => {
     scale: scaleFrom(options) ?? EXAMINE_DEFAULTS.scale,
     unit: (options.unit as LengthUnit | undefined) ?? EXAMINE_DEFAULTS.unit,
     stance: stanceFrom(options.stance) ?? EXAMINE_DEFAULTS.stance,
+    nTogether:
+      options.together === undefined
+        ? EXAMINE_DEFAULTS.nTogether
+        : numberIn('--together', options.together, { least: 1, most: 50, whole: true }, ''),
     eyeLineMm:
       options.eyeLine === undefined
         ? EXAMINE_DEFAULTS.eyeLineMm

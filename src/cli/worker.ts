@@ -8,6 +8,7 @@ import {
   type Examination,
   type ExamineSettings,
   examineCode,
+  type HeatDetail,
 } from '../engine/examine/index.ts'
 import { good, type Outcome, partOf, type Task } from '../engine/kernel/index.ts'
 import type { CodeReading } from '../engine/motioncode/index.ts'
@@ -31,6 +32,8 @@ export interface ExamineRequest {
   readonly bytes: Uint8Array
   readonly name: string
   readonly settings: ExamineSettings
+  /** How closely heat is followed; by the layer model when nothing is said. */
+  readonly heat?: HeatDetail
   /** The print file to hold against the plan. */
   readonly code?: Omit<CodeRequest, 'settings'>
   /** The whole field of stress, as a file. */
@@ -45,7 +48,7 @@ export interface ExamineAnswer {
 }
 
 const loadingKit = loadPolygonKit()
-const loading = loadingKit.then(createExaminer)
+const loading = loadingKit.then((kit) => createExaminer(kit, startWasm))
 const fields = createFieldRunner(startWasm)
 
 const reportOf = async (
@@ -76,10 +79,10 @@ const fieldOf = async (
 serveMethods({
   trial: async (request: TrialRequest, task) => trialWork(await loading, request, task),
   advise: async (request: AdviceRequest, task) => adviceWork(await loadingKit, request, task),
-  examine: async ({ bytes, name, settings, code, field }: ExamineRequest, task): Promise<ExamineAnswer> => {
+  examine: async ({ bytes, name, settings, heat, code, field }: ExamineRequest, task): Promise<ExamineAnswer> => {
     const examiner = await loading
     const alone = code || field ? partOf(task, 0, field ? 0.5 : 0.7) : task
-    const examination = await examiner.examine(bytes, name, settings, alone)
+    const examination = await examiner.examine(bytes, name, settings, { ...alone, ...(heat ? { heat } : {}) })
     if (!examination.ok) return { examination, code: null, field: null }
     const report = code
       ? await reportOf({ ...code, settings }, examination.value, partOf(task, field ? 0.5 : 0.7, field ? 0.6 : 1))

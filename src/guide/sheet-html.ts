@@ -20,6 +20,7 @@ import {
 } from '../picture/index.ts'
 import { RECIPE_FIELDS, valueRows } from '../recipe/index.ts'
 import { findingHtml, findingRows } from './finding-html.ts'
+import { heatRows } from './heat-words.ts'
 import { printRows } from './print-words.ts'
 import type { SheetSource } from './sheet-json.ts'
 import { SHEET_STYLE } from './sheet-style.ts'
@@ -149,7 +150,7 @@ const tableOf = (rows: readonly (readonly [string, string])[]): string =>
   `<table><tbody>${rows.map(([name, value]) => `<tr><th scope="row">${escapeText(name)}</th><td>${escapeText(value)}</td></tr>`).join('')}</tbody></table>`
 
 const printPart = (examination: Examination): string => {
-  const rows = printRows(examination)
+  const rows = [...printRows(examination), ...heatRows(examination)]
   return rows.length > 0 ? `<section class="print"><h2>The print</h2>${tableOf(rows)}</section>` : ''
 }
 

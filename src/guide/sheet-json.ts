@@ -1,6 +1,7 @@
 // The sheet as data: form "fettle-sheet", version 1. Holds every number of the sheet, not the mesh and not the outlines.
 
 import { type CodeReport, type Examination, recipeInForce } from '../engine/examine/index.ts'
+import { heatFacts } from './heat-words.ts'
 import { type Plain, plain } from './plain.ts'
 
 export const SHEET_FORM = 'fettle-sheet'
@@ -76,6 +77,7 @@ export const sheetJson = (examination: Examination, source: SheetSource, code: C
     vanishing,
     tracks,
     print: printFacts(examination),
+    heat: heatFacts(examination),
     findings,
     ...(code ? { code } : {}),
   })

@@ -1,6 +1,6 @@
 // Examines a figure and sends the parts of its sheet as they become known.
 
-import type { Examination } from '../../engine/examine/index.ts'
+import { type Examination, heatOverSurface } from '../../engine/examine/index.ts'
 import { displaySurface } from '../display-surface.ts'
 import type { ExamineAnswer, ExamineOrder, SheetParts, SurfaceQuantity } from '../messages.ts'
 import { printFacts } from '../print-facts.ts'
@@ -19,8 +19,10 @@ const SENT_AS_THEY_ARE = [
 ] as const
 
 /** What is known at every vertex of the figure's mesh and can be laid over it: one entry for each quantity of a room. */
-const quantitiesOf = ({ surfaceThickness }: Partial<Examination>): SurfaceQuantity[] =>
-  surfaceThickness
+const quantitiesOf = ({ surfaceThickness, figure, heat, print }: Partial<Examination>): SurfaceQuantity[] => {
+  const over = figure && heat && print ? heatOverSurface(heat, print, figure.mesh) : null
+  const band = print?.filament
+  const thickness: SurfaceQuantity[] = surfaceThickness
     ? [
         {
           id: 'thickness',
@@ -33,6 +35,30 @@ const quantitiesOf = ({ surfaceThickness }: Partial<Examination>): SurfaceQuanti
         },
       ]
     : []
+  if (!over || !band) return thickness
+  return [
+    ...thickness,
+    {
+      id: 'landing',
+      name: 'plastic it is laid on',
+      unit: '°C',
+      values: over.landingC,
+      from: 30,
+      to: band.softeningToC + 40,
+      decimals: 0,
+    },
+    { id: 'soft-again', name: 'softened again', unit: 'mm', values: over.softDepthMm, from: 0, to: 1, decimals: 2 },
+    {
+      id: 'bond',
+      name: 'bond between layers',
+      unit: '%',
+      values: over.bondShare.map((share) => 100 * share),
+      from: 0,
+      to: 100,
+      decimals: 0,
+    },
+  ]
+}
 
 /** Sends every part once, when it is there and new. */
 const partSender = (send: (parts: SheetParts) => void) => {
@@ -45,12 +71,15 @@ const partSender = (send: (parts: SheetParts) => void) => {
       parts[key] = known[key]
     }
     const thickness = known.surfaceThickness?.perVertex ?? null
-    if (known.figure && (sent.get('figure') !== known.figure || (thickness && sent.get('thickness') !== thickness))) {
+    const heat = known.heat?.full ?? null
+    const isNew = (thickness && sent.get('thickness') !== thickness) || (heat && sent.get('heat') !== heat)
+    if (known.figure && (sent.get('figure') !== known.figure || isNew)) {
       const { mesh, ...facts } = known.figure
       parts.figure = facts
       parts.surface = displaySurface(mesh, quantitiesOf(known))
       sent.set('figure', known.figure)
       sent.set('thickness', thickness)
+      sent.set('heat', heat)
     }
     if (known.print && sent.get('print') !== known.print) {
       parts.printed = printFacts(known.print)
@@ -62,7 +91,11 @@ const partSender = (send: (parts: SheetParts) => void) => {
 
 const examine: BenchWork<ExamineOrder, ExamineAnswer> = async (order, { examiner, bytesOf, task, sendPartial }) => {
   const send = partSender(sendPartial)
-  const outcome = await examiner.examine(bytesOf(order), order.name, order.settings, { ...task, onPartial: send })
+  const outcome = await examiner.examine(bytesOf(order), order.name, order.settings, {
+    ...task,
+    heat: 'whole',
+    onPartial: send,
+  })
   if (!outcome.ok) return { ok: false, issues: outcome.issues }
   send(outcome.value)
   return { ok: true, notes: outcome.notes }

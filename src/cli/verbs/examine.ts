@@ -43,6 +43,19 @@ export const EXAMINE: VerbRow = {
     { long: 'first-layer-height', value: 'MM', meaning: 'first layer height', otherwise: 'from the recipe' },
     { long: 'bead-width', value: 'MM', meaning: 'bead width', otherwise: 'from the recipe' },
     { long: 'least-bead-width', value: 'MM', meaning: 'narrowest bead that may be laid', otherwise: 'from the recipe' },
+    {
+      long: 'together',
+      value: 'N',
+      meaning: 'figures like it side by side on the bed: the others give each layer time to set',
+      otherwise: '1',
+    },
+    {
+      long: 'heat',
+      value: 'HOW',
+      choices: ['quick', 'whole', 'fine'],
+      meaning: 'follow heat by a model of layers, through every bead, or through every bead in finer cells',
+      otherwise: 'quick',
+    },
     { long: 'shells', value: 'N', meaning: 'shells asked for', otherwise: 'from the recipe' },
     {
       long: 'code',

@@ -2,7 +2,16 @@
 
 import { type Figure, standUp } from '../figure/index.ts'
 import { judge, type RoomResults } from '../findings/index.ts'
-import { breathe, failed, type Issue, type Outcome, type PolygonKit, partOf, type Task } from '../kernel/index.ts'
+import {
+  breathe,
+  failed,
+  type Issue,
+  type Outcome,
+  type PolygonKit,
+  partOf,
+  type StartWasm,
+  type Task,
+} from '../kernel/index.ts'
 import { edgeNeighbours, readSculpt, type Sculpt } from '../mesh/index.ts'
 import { CUT_LIMITS, countPieces } from '../sections/index.ts'
 import { fitShells, measureSurface } from '../thickness/index.ts'
@@ -19,6 +28,9 @@ import { summaryOf } from './summary.ts'
 import { tracksOf } from './tracks.ts'
 import type { Examination, ExamineSettings, PartialExamination, Track } from './types.ts'
 
+/** How closely heat is followed: by the layer model, through every bead, or through every bead in cells of half the side. */
+export type HeatDetail = 'quick' | 'whole' | 'fine'
+
 /** A task of an examination: partial results come as they are ready. */
 export interface ExamineTask extends Task {
   readonly onPartial?: (partial: PartialExamination) => void
@@ -27,7 +39,7 @@ export interface ExamineTask extends Task {
   /** Leave out only the thickness in space and the effects of remedies: enough to compare recipes. */
   readonly withoutRemedies?: boolean
   /** Heat by the layer model alone, or followed through every bead as well, which takes longer than all else; quick unless set. */
-  readonly heat?: 'quick' | 'whole'
+  readonly heat?: HeatDetail
 }
 
 /** Examines files one after another and keeps what may be asked again. */
@@ -53,11 +65,18 @@ const allTracks = (outlineTracks: readonly Track[], results: RoomResults): Track
   ]
 }
 
+/** Cells of the fine calculation of heat, mm. */
+const FINE_CELL_MM = 0.2
+
 /** Results kept of each room: enough for a step back and a what-if of two. */
 const KEPT_RESULTS = 3
 
-/** An examiner with a store of its own. @param kit the polygon library, handed in */
-export const createExaminer = (kit: PolygonKit): Examiner => {
+/**
+ * An examiner with a store of its own.
+ * @param kit the polygon library, handed in
+ * @param startWasm starts WebAssembly; null: plain arrays, slower
+ */
+export const createExaminer = (kit: PolygonKit, startWasm: StartWasm | null = null): Examiner => {
   const kept = new Kept(KEPT_RESULTS)
   const numberOf = new WeakMap<Uint8Array, number>()
   let nFiles = 0
@@ -170,13 +189,16 @@ export const createExaminer = (kit: PolygonKit): Examiner => {
       : await kept.get('surface', figureKey, () => measureSurface(figure, {}, step(0.72, 0.76)))
     if (surfaceThickness) partial({ surfaceThickness })
 
-    const whole = !task?.quick && task?.heat === 'whole'
+    const detail = task?.quick ? 'quick' : (task?.heat ?? 'quick')
     const { print, heat: look } = results
-    if (whole && print && look) {
-      const full = await kept.get('whole-heat', key, () => runFullHeat(print, {}, step(0.76, 0.88)))
+    if (detail !== 'quick' && print && look) {
+      const options = { startWasm, ...(detail === 'fine' ? { cellMm: FINE_CELL_MM } : {}) }
+      const full = await kept.get('whole-heat', `${key}|${detail}`, () => runFullHeat(print, options, step(0.76, 0.88)))
       const heat = { ...look, full }
       results = { ...results, heat }
-      const strength = await kept.get('healed-strength', key, () => runStrength(results, settings, step(0.88, 0.89)))
+      const strength = await kept.get('healed-strength', `${key}|${detail}`, () =>
+        runStrength(results, settings, step(0.88, 0.89)),
+      )
       results = { ...results, strength }
       tracks = allTracks(outlineTracks, results)
       findings = judge(results)
@@ -186,8 +208,8 @@ export const createExaminer = (kit: PolygonKit): Examiner => {
     }
 
     if (!isBare) {
-      findings = await kept.get('effects', `${key}|${whole}`, async () => {
-        const runner = new EffectRunner(context, results, planned)
+      findings = await kept.get('effects', `${key}|${detail}`, async () => {
+        const runner = new EffectRunner(context, results, planned, startWasm)
         const done = [...findings]
         for (let i = 0; i < done.length; i++) {
           task?.onProgress?.(0.89 + (0.11 * i) / done.length, 'trying remedies')

@@ -13,7 +13,7 @@ import {
   ruleOf,
   type Spot,
 } from '../findings/index.ts'
-import { breathe, type Task } from '../kernel/index.ts'
+import { breathe, type StartWasm, type Task } from '../kernel/index.ts'
 import { type MovedFigure, movedSpot, scaledFigure, settingsAfter, turnedFigure } from './changed.ts'
 import { runFullHeat, runQuickHeat } from './run-heat.ts'
 import { isPrintChange, type PlannedPrint, planPrint, replanned, retimed, runPrint } from './run-print.ts'
@@ -72,10 +72,17 @@ export class EffectRunner {
   private stanceBefore: Map<string, number> | null = null
 
   private readonly planned: PlannedPrint | null
+  private readonly startWasm: StartWasm | null
   private readonly printTrials = new Map<string, RoomResults>()
 
   /** @param planned beads already planned, for remedies that leave them where they are */
-  constructor(context: RoomContext, results: RoomResults, planned: PlannedPrint | null) {
+  constructor(
+    context: RoomContext,
+    results: RoomResults,
+    planned: PlannedPrint | null,
+    startWasm: StartWasm | null = null,
+  ) {
+    this.startWasm = startWasm
     this.context = context
     this.results = results
     this.planned = planned
@@ -217,7 +224,13 @@ export class EffectRunner {
     if (windowed) {
       const { fromMm, toMm } = spot
       const states = { fromMm, toMm, states: full.states }
-      after = { ...after, heat: { ...after.heat, full: await runFullHeat(after.print, {}, quiet(task), states) } }
+      after = {
+        ...after,
+        heat: {
+          ...after.heat,
+          full: await runFullHeat(after.print, { startWasm: this.startWasm }, quiet(task), states),
+        },
+      }
       before = this.results
     }
     const was = rule.measure(before, spot)

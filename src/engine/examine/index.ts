@@ -8,9 +8,10 @@ export type {
   OutlineSource,
   RoleSum,
 } from './code-types.ts'
-export { createExaminer, type Examiner, type ExamineTask } from './create-examiner.ts'
+export { createExaminer, type Examiner, type ExamineTask, type HeatDetail } from './create-examiner.ts'
 export { type CodeFigure, codeReport, examineCode, examineCodeFile } from './examine-code.ts'
 export { examineFigure } from './examine-figure.ts'
+export { heatOverSurface, type SurfaceHeat } from './heat-over-surface.ts'
 export { createFieldRunner, FIELD_CELLS, FIELD_WISHES, type FieldRunner, type FieldWish } from './run-field.ts'
 export { checkSettings, EXAMINE_DEFAULTS, EXAMINE_RANGES, recipeInForce, withRecipe } from './settings.ts'
 export * from './types.ts'

@@ -19,6 +19,7 @@ import { blockOver, nozzleOver } from './nozzle.ts'
 import { enthalpyAt, enthalpyTable, meanHeatCapacity } from './plastic.ts'
 import { quickHeatOf } from './quick-heat.ts'
 import { sweepRoom } from './step-field.ts'
+import { startStepKernels } from './step-kernels.ts'
 import { sumUp } from './sum-up.ts'
 import { surroundingsOf } from './surroundings.ts'
 import type { EnergyBalance, HeatResult, HeatWindow } from './types.ts'
@@ -61,16 +62,23 @@ export const computeHeat = async (
   const { grid } = laid
   const { nLayers: nZ } = grid
   const table = enthalpyTable(filament.heatCapacityJPerKgK)
-  const field = createField({
-    nX: grid.nX,
-    nY: grid.nY,
-    cellMm: grid.cellMm,
-    layerMm: plan.layerHeight,
-    densityGPerCm3: filament.densityGPerCm3,
-    conductivityWPerMK: filament.conductivityWPerMK,
-    table,
-    airC: settings.roomC,
-  })
+  const rows = [grid.nX + 2, grid.nY + 2] as const
+  const kernels =
+    settings.startWasm &&
+    (await startStepKernels(settings.startWasm, rows[0] * rows[1] * nZ, rows[0], Math.max(nZ, rows[1]) + 1, table))
+  const field = createField(
+    {
+      nX: grid.nX,
+      nY: grid.nY,
+      cellMm: grid.cellMm,
+      layerMm: plan.layerHeight,
+      densityGPerCm3: filament.densityGPerCm3,
+      conductivityWPerMK: filament.conductivityWPerMK,
+      table,
+      airC: settings.roomC,
+    },
+    kernels,
+  )
   const square = grid.cellMm * grid.cellMm
   const half = plan.layerHeight[0] / 2
   field.bedW = square / (1 / (settings.bedContactWPerM2K * 1e-6) + half / field.conductivity)

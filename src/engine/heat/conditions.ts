@@ -1,5 +1,7 @@
 // What the heat room needs to know of plastic, machine and recipe; cards and a recipe fit it.
 
+import type { StartWasm } from '../kernel/index.ts'
+
 /** Facts of the filament card. */
 export interface HeatPlastic {
   readonly densityGPerCm3: number
@@ -56,6 +58,8 @@ export interface HeatOptions {
   readonly insideShare: number
   /** The layer model also works out least times and other air speeds; without, temperatures alone. */
   readonly timesToo: boolean
+  /** Starts the inner loops as WebAssembly; null for plain ones, which take about four times as long. */
+  readonly startWasm: StartWasm | null
   /** Seconds followed after the last bead. */
   readonly afterS: number
 }
@@ -68,6 +72,7 @@ export const HEAT_DEFAULTS: HeatOptions = Object.freeze({
   airMPerS: Number.NaN,
   insideShare: 0.1,
   timesToo: true,
+  startWasm: null,
   afterS: 60,
 })
 

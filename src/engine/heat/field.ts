@@ -4,6 +4,7 @@
 // needs to be asked for. Between two cells heat passes through the smaller of their two fills.
 
 import { type EnthalpyTable, enthalpyAt, temperatureAt } from './plastic.ts'
+import type { StepKernels } from './step-kernels.ts'
 
 export interface HeatField {
   readonly nX: number
@@ -36,6 +37,8 @@ export interface HeatField {
   bedC: number
   /** From the middle of a full cell of the first layer to the bed, W/K; 0 for no bed. */
   bedW: number
+  /** Loops in WebAssembly, which then hold the arrays; null for those of step-field.ts alone. */
+  readonly kernels: StepKernels | null
   /** Sums, J. */
   readonly sums: { convectedJ: number; radiatedJ: number; bedJ: number; nUpdates: number }
 }
@@ -53,7 +56,7 @@ export interface FieldShape {
 }
 
 /** An empty field. */
-export const createField = (shape: FieldShape): HeatField => {
+export const createField = (shape: FieldShape, kernels: StepKernels | null = null): HeatField => {
   const nX = shape.nX + 2
   const nY = shape.nY + 2
   const nZ = shape.layerMm.length
@@ -73,13 +76,14 @@ export const createField = (shape: FieldShape): HeatField => {
     density: shape.densityGPerCm3 * 1e-3,
     conductivity,
     leastHeatCapacity: shape.table.heatCapacity.reduce((a, b) => Math.min(a, b)),
-    work: new Float32Array(n).fill(airC),
-    celsius: new Float32Array(n).fill(airC),
-    enthalpy: new Float64Array(n).fill(enthalpyAt(shape.table, airC)),
-    fill: new Float32Array(n),
-    capacity: new Float32Array(n).fill(1),
-    loss: new Float32Array(n),
-    radiation: new Float32Array(n),
+    work: (kernels?.work ?? new Float32Array(n)).fill(airC),
+    celsius: (kernels?.celsius ?? new Float32Array(n)).fill(airC),
+    enthalpy: (kernels?.enthalpy ?? new Float64Array(n)).fill(enthalpyAt(shape.table, airC)),
+    fill: kernels?.fill ?? new Float32Array(n),
+    capacity: (kernels?.capacity ?? new Float32Array(n)).fill(1),
+    loss: kernels?.loss ?? new Float32Array(n),
+    radiation: kernels?.radiation ?? new Float32Array(n),
+    kernels,
     upwards,
     sideways: layerMm.map((h) => conductivity * h),
     airC,

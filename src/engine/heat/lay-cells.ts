@@ -78,7 +78,8 @@ export const layCells = async (plan: BeadPlan, timeline: Timeline, cellMm: numbe
   const [bx0, by0, bx1, by1] = boundsOf(plan)
   const x0 = bx0 - cellMm / 4
   const y0 = by0 - cellMm / 4
-  const nX = Math.max(1, Math.ceil((bx1 - x0) / cellMm))
+  // With their border rows are whole vectors of four cells.
+  const nX = 4 * Math.ceil((Math.max(1, Math.ceil((bx1 - x0) / cellMm)) + 2) / 4) - 2
   const nY = Math.max(1, Math.ceil((by1 - y0) / cellMm))
   const nZ = plan.nLayers
   const rowX = nX + 2

@@ -6,6 +6,7 @@
 // Layout: layers of rows. Columns stored upwards instead took twice the time: a band of 15 layers then uses a sixth of each cache line.
 
 import type { HeatField } from './field.ts'
+import { kernelAlongY, kernelSettle, kernelUpwards } from './step-by-kernels.ts'
 import type { Zone } from './zone.ts'
 
 /** Room for the sweeps, grown as needed. */
@@ -224,11 +225,18 @@ export const stepField = (field: HeatField, zone: Zone, room: SweepRoom, dt: num
   }
   const most = field.conductivity / (field.density * field.leastHeatCapacity)
   const explicit = (4 * dt * most) / (cellMm * cellMm) <= EXPLICIT_SHARE
+  const { kernels } = field
   if (!explicit)
     for (let z = from; z <= to; z++) {
       sweepAlongX(field, zone, room, z, dt)
-      sweepAlongY(field, zone, room, z, dt)
+      if (kernels) kernelAlongY(field, kernels, zone, z, dt)
+      else sweepAlongY(field, zone, room, z, dt)
     }
+  if (kernels) {
+    for (let y = 1; y < nY - 1; y++) kernelUpwards(field, kernels, zone, y, dt, explicit)
+    for (let z = from; z <= to; z++) kernelSettle(field, kernels, zone, z)
+    return
+  }
   for (let y = 1; y < nY - 1; y++) sweepUpwards(field, zone, room, y, dt, explicit)
   for (let z = from; z <= to; z++) settle(field, zone, z)
 }

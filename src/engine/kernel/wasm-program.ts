@@ -45,6 +45,26 @@ const pair =
   (...op: number[]) =>
   (a: Code, b: Code): Code => [a, b, op]
 
+/** Numbers of double precision, one at a time; memory may hold them in single precision. */
+export const f64 = {
+  of: (n: number): Code => [0x44, ...new Uint8Array(Float64Array.of(n).buffer)],
+  load: (at: Code, offset = 0): Code => [at, 0x2b, 3, ...unsigned(offset)],
+  store: (at: Code, value: Code, offset = 0): Code => [at, value, 0x39, 3, ...unsigned(offset)],
+  /** From and to single precision in memory. */
+  loadSingle: (at: Code, offset = 0): Code => [at, 0x2a, 2, ...unsigned(offset), 0xbb],
+  storeSingle: (at: Code, value: Code, offset = 0): Code => [at, value, 0xb6, 0x38, 2, ...unsigned(offset)],
+  add: pair(0xa0),
+  sub: pair(0xa1),
+  mul: pair(0xa2),
+  div: pair(0xa3),
+  min: pair(0xa4),
+  max: pair(0xa5),
+  greater: pair(0x64),
+  /** Towards zero, as a whole number, and back. */
+  toWhole: (a: Code): Code => [a, 0xfc, 2],
+  fromWhole: (a: Code): Code => [a, 0xb7],
+}
+
 /** Whole numbers of 32 bits, used as addresses and counts. */
 export const i32 = {
   of: (n: number): Code => [0x41, ...signed(n)],
@@ -61,18 +81,23 @@ export interface LaneKind {
   readonly add: (a: Code, b: Code) => Code
   readonly sub: (a: Code, b: Code) => Code
   readonly mul: (a: Code, b: Code) => Code
+  readonly div: (a: Code, b: Code) => Code
+  readonly min: (a: Code, b: Code) => Code
   /** One number in memory, put into all lanes. */
   readonly spread: (at: Code, offset?: number) => Code
 }
 
-const lanes = (add: number, sub: number, mul: number, spread: number, log2: number): LaneKind => ({
+/** @param add first of the six operations, which follow each other: add, sub, mul, div, min, max */
+const lanes = (add: number, spread: number, log2: number): LaneKind => ({
   add: pair(...simd(add)),
-  sub: pair(...simd(sub)),
-  mul: pair(...simd(mul)),
+  sub: pair(...simd(add + 1)),
+  mul: pair(...simd(add + 2)),
+  div: pair(...simd(add + 3)),
+  min: pair(...simd(add + 4)),
   spread: (at, offset = 0) => [at, simd(spread), log2, ...unsigned(offset)],
 })
-export const f32x4 = lanes(0xe4, 0xe5, 0xe6, 0x09, 2)
-export const f64x2 = lanes(0xf0, 0xf1, 0xf2, 0x0a, 3)
+export const f32x4 = lanes(0xe4, 0x09, 2)
+export const f64x2 = lanes(0xf0, 0x0a, 3)
 
 /** Vectors of 16 bytes. */
 export const v128 = {
@@ -109,6 +134,9 @@ export const whilst = (condition: Code, body: Code): Code => [
   [0x0c, 0, 0x0b, 0x0b],
 ]
 
+/** Does the body when the condition holds. */
+export const when = (condition: Code, body: Code): Code => [condition, 0x04, 0x40, body, 0x0b]
+
 /** Fills bytes with 0. */
 export const clear = (at: Code, nBytes: Code): Code => [at, i32.of(0), nBytes, 0xfc, 0x0b, 0]
 
@@ -116,9 +144,10 @@ export const clear = (at: Code, nBytes: Code): Code => [at, i32.of(0), nBytes, 0
 export interface WasmFunction {
   readonly name: string
   readonly nParameters: number
-  /** Locals beside the parameters: addresses first, then vectors. */
+  /** Locals beside the parameters: addresses first, then vectors, then doubles. */
   readonly nWhole: number
   readonly nVectors: number
+  readonly nDoubles?: number
   readonly body: Code
 }
 
@@ -146,6 +175,7 @@ export const wasmProgram = (functions: readonly WasmFunction[], pages: number): 
     const locals = [
       ...(f.nWhole > 0 ? [[...unsigned(f.nWhole), 0x7f]] : []),
       ...(f.nVectors > 0 ? [[...unsigned(f.nVectors), 0x7b]] : []),
+      ...(f.nDoubles ? [[...unsigned(f.nDoubles), 0x7c]] : []),
     ]
     return counted([...unsigned(locals.length), ...locals.flat(), ...flat(f.body), 0x0b])
   })
