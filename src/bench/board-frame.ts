@@ -1,7 +1,7 @@
 // Where figure and log stand: one height axis for both, as large as the window lets it be.
 
 import { computed, signal } from '@preact/signals'
-import type { HeightFrame } from '../picture/index.ts'
+import { type HeightFrame, reachOf } from '../picture/index.ts'
 import { isPrinting, sheet, topMm } from './state.ts'
 
 /** Width at which the board is laid out for paper, px; print.css shrinks it to the paper's width. */
@@ -96,9 +96,15 @@ export const drawnFrame = (f: BoardFrame): BoardFrame => resized(f, 1 / f.scale)
 /** Height of the tallest caption of a track as it stands, px: the log measures it. */
 export const captionsPx = signal(70)
 
+/** Farthest that what is shown reaches from the vertical axis, mm. */
+const reachMm = computed(() => {
+  const { surface, layers } = sheet.value
+  return surface?.reachMm ?? (layers ? reachOf(layers) : 12.5)
+})
+
 /** Widths of figure and log: what decides how many tracks stand, and so how tall their captions are. */
 export const boardPlan = computed(() => {
-  const reach = sheet.value.surface?.reachMm ?? 12.5
+  const reach = reachMm.value
   return isPrinting.value
     ? layOutBoard(PRINT_BOARD_PX, 800, topMm.value, reach)
     : layOutBoard(boardPx.value, windowPx.value, topMm.value, reach, textScale.value)

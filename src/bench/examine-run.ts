@@ -3,7 +3,7 @@
 import { batch } from '@preact/signals'
 import { Cancelled } from '../engine/kernel/index.ts'
 import { afterStep, type Step, stepKey } from './history.ts'
-import type { ExamineOrder, SheetParts } from './messages.ts'
+import type { SheetParts } from './messages.ts'
 import * as state from './state.ts'
 import { orderForSheet } from './work/order.ts'
 
@@ -26,12 +26,10 @@ let stopper: AbortController | null = null
 
 const showParts = (parts: SheetParts, isFresh: boolean): void => {
   batch(() => {
-    const firstFigure = parts.figure && (isFresh || !state.sheet.value.figure)
+    const isFirst = isFresh || !state.hasShown.value
     state.sheet.value = isFresh ? parts : { ...state.sheet.value, ...parts }
-    if (firstFigure && parts.figure) {
-      const { max } = parts.figure
-      state.scrubTo(state.scrubMm.value > 0 ? state.scrubMm.value : 0.6 * max[2])
-    }
+    if (isFirst && state.hasShown.value)
+      state.scrubTo(state.scrubMm.value > 0 ? state.scrubMm.value : 0.6 * state.topMm.value)
   })
 }
 
@@ -64,23 +62,27 @@ const run = async (step: Step): Promise<boolean> => {
   state.progress.value = { share: 0, doing: 'reading the file' }
   let isFresh = true
   try {
-    const { id, name, bytes } = step.source
-    const order: ExamineOrder = { key: id, name, bytes: await bytes(), settings: step.settings }
-    const answer = await orderForSheet('examine', order, {
+    const { source, settings, code } = step
+    const figure = { key: source.id, name: source.name, bytes: await source.bytes() }
+    const file = code ? { key: code.id, name: code.name, bytes: await code.bytes() } : null
+    const job = {
       signal: mine.signal,
-      onProgress: (share, doing) => {
+      onProgress: (share: number, doing: string) => {
         if (stopper === mine) state.progress.value = { share, doing }
       },
-      onPartial: (part) => {
+      onPartial: (part: unknown) => {
         if (stopper !== mine) return
         showParts(part as SheetParts, isFresh)
         isFresh = false
       },
-    })
+    }
+    const answer = file
+      ? await orderForSheet('readPrintFile', { code: file, figure, settings }, job)
+      : await orderForSheet('examine', { ...figure, settings }, job)
     if (stopper !== mine) return false
     if (!answer.ok) {
       state.troubles.value = answer.issues.map(({ message }) => message)
-      say(`${step.source.name} could not be examined.`)
+      say(`${(step.code ?? step.source).name} could not be examined.`)
       return false
     }
     keepSheet(step, state.sheet.value)

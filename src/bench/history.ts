@@ -9,6 +9,8 @@ export interface Step {
   readonly label: string
   readonly source: Source
   readonly settings: ExamineSettings
+  /** A print file that is held against the figure; the sheet is then the file's. */
+  readonly code?: Source
 }
 
 /** Steps that remain when a new one is taken after some were taken back. */
@@ -18,7 +20,8 @@ export const afterStep = (steps: readonly Step[], at: number, next: Step): reado
 ]
 
 /** Key under which a finished sheet of this step can be kept. */
-export const stepKey = ({ source, settings }: Step): string => `${source.id} ${JSON.stringify(settings)}`
+export const stepKey = ({ source, settings, code }: Step): string =>
+  `${code ? `${code.id} against ` : ''}${source.id} ${JSON.stringify(settings)}`
 
 /** Settings in which two steps differ. */
 export const changedKeys = (a: ExamineSettings, b: ExamineSettings): readonly (keyof ExamineSettings)[] =>

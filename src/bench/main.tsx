@@ -4,7 +4,7 @@ import { effect } from '@preact/signals'
 import { render } from 'preact'
 import { listenForKeys } from './actions/actions.ts'
 import { crewSources } from './crew-files.ts'
-import { keepPlace, openWhereItWas } from './keep/keep-place.ts'
+import { keepPlace, openWhereItWas, recallChoices } from './keep/keep-place.ts'
 import { keepForOffline } from './keep-offline.ts'
 import { listenForFiles } from './open-files.ts'
 import { followPageAddress } from './pages/page-place.ts'
@@ -48,6 +48,7 @@ listenForKeys()
 state.sources.value = crewSources()
 const root = document.querySelector('#bench')
 if (root) render(<App />, root)
+recallChoices()
 keepPlace()
 void openWhereItWas()
 void keepForOffline()

@@ -1,7 +1,7 @@
 // What the bench and its worker say to each other.
 
 import type { PlanReport } from '../engine/beads/index.ts'
-import type { Examination, ExamineSettings } from '../engine/examine/index.ts'
+import type { CodeReport, Examination, ExamineSettings } from '../engine/examine/index.ts'
 import type { Figure } from '../engine/figure/index.ts'
 import type { Issue } from '../engine/kernel/index.ts'
 import type { StringReport } from '../engine/melt/index.ts'
@@ -53,7 +53,8 @@ export interface PrintFacts {
   readonly width: Float32Array
   readonly height: Float32Array
   readonly volume: Float32Array
-  readonly report: PlanReport
+  /** What the planner says of its islands; null for a file that another program has planned. */
+  readonly report: PlanReport | null
   /** Seconds per layer, as typed and as it really is. */
   readonly layerTypedS: Float64Array
   readonly layerRealS: Float64Array
@@ -63,7 +64,7 @@ export interface PrintFacts {
   readonly surplusAt: Float64Array
   readonly surplusMm: Float64Array
   readonly surplusCause: Uint8Array
-  readonly strings: StringReport
+  readonly strings: Pick<StringReport, 'nCrossings' | 'layerCrossings' | 'layerThreads' | 'layer' | 'cause' | 'at'>
   /** Shares of the recipe that the beads were planned with. */
   readonly flowShare: number
   readonly infillShare: number
@@ -85,7 +86,12 @@ export type SheetParts = Partial<
     | 'vanishing'
     | 'tracks'
     | 'findings'
-  > & { readonly figure: FigureFacts; readonly surface: DisplaySurface; readonly printed: PrintFacts }
+  > & {
+    readonly figure: FigureFacts
+    readonly surface: DisplaySurface
+    readonly printed: PrintFacts
+    readonly code: CodeReport
+  }
 >
 
 /** Worker to page, last: all went well, or why not. */

@@ -2,9 +2,11 @@
 
 import type { ExamineSettings } from '../engine/examine/index.ts'
 import { EXAMINE_DEFAULTS } from '../engine/examine/index.ts'
+import { isPrintFile } from './code/tell-print-file.ts'
 import { takeStep } from './examine-run.ts'
 import { isFormFile, openForm } from './open-forms.ts'
 import * as state from './state.ts'
+import { held } from './whatif/held.ts'
 
 /** Above this the tab would run out of memory before it could say so. */
 const MOST_BYTES = 700 * 2 ** 20
@@ -32,13 +34,29 @@ const sourceOf = (file: File): state.Source => ({
   bytes: async () => new Uint8Array(await file.arrayBuffer()),
 })
 
-/** Takes files in: figures can be chosen from then on, the first is opened; a recipe or a card is examined with. */
+/** Holds a print file against the figure that is shown: one step, with the plan held as A where the file prints that figure. */
+const openPrintFile = async (file: File): Promise<void> => {
+  const now = state.step.value
+  if (!now) {
+    state.troubles.value = [`${file.name} is a print file; choose the figure that it prints first, then drop it again.`]
+    return
+  }
+  const plan = !now.code && state.isWhole.value ? { step: now, parts: state.sheet.value } : null
+  const source = sourceOf(file)
+  await takeStep({ label: `print file ${file.name}`, source: now.source, settings: now.settings, code: source })
+  if (plan && state.isWhole.value && state.step.value?.code?.id === source.id && state.sheet.value.code?.placement)
+    held.value = plan
+}
+
+/** Takes files in: figures can be chosen from then on, the first is opened; a recipe or a card is examined with; a print file is held against the figure. */
 export const openFiles = async (files: readonly File[]): Promise<void> => {
   const refused: string[] = []
   const isForm = await Promise.all(files.map(isFormFile))
   const form = files.find((_, k) => isForm[k])
+  const isPrint = await Promise.all(files.map((file, k) => !isForm[k] && isPrintFile(file)))
+  const print = files.find((_, k) => isPrint[k])
   const taken = files
-    .filter((_, k) => !isForm[k])
+    .filter((_, k) => !isForm[k] && !isPrint[k])
     .filter((file) => {
       if (file.size === 0) refused.push(`${file.name} is empty; choose a file with a mesh in it.`)
       else if (file.size > MOST_BYTES)
@@ -52,6 +70,7 @@ export const openFiles = async (files: readonly File[]): Promise<void> => {
   if (fresh.length) state.sources.value = [...state.sources.value, ...fresh]
   if (taken.length) await openSource(state.sources.value.find(({ id }) => id === sourceOf(taken[0]).id)!)
   if (form) await openForm(form)
+  if (print) await openPrintFile(print)
   if (refused.length) state.troubles.value = [...state.troubles.value, ...refused]
 }
 
@@ -77,7 +96,7 @@ export const listenForFiles = (): void => {
     if (files.length) void openFiles(files)
     else
       state.troubles.value = [
-        'What was dropped holds no file. Drop a mesh file (STL, OBJ, PLY, OFF, 3MF, glTF or GLB) or a recipe.',
+        'What was dropped holds no file. Drop a mesh file (STL, OBJ, PLY, OFF, 3MF, glTF or GLB), a recipe, or a print file.',
       ]
   })
   window.addEventListener('paste', (event) => {

@@ -57,7 +57,13 @@ export const layer = computed(() => {
   const { layers } = sheet.value
   return layers && layers.nLayers > 0 ? layerAtHeight(layers.faceZ, scrubMm.value) : -1
 })
-export const topMm = computed(() => sheet.value.figure?.max[2] ?? 0)
+/** Height of what is shown, mm: of the figure, or of the layers of a print file. */
+export const topMm = computed(() => {
+  const { figure, layers } = sheet.value
+  return figure?.max[2] ?? layers?.faceZ[layers.nLayers] ?? 0
+})
+/** True when there is something to look at. */
+export const hasShown = computed(() => topMm.value > 0)
 
 /** Sets the scrubbed height, kept on the figure. */
 export const scrubTo = (mm: number): void => {

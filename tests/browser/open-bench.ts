@@ -46,6 +46,7 @@ export const openBench = async (
   { browser, served }: Ground,
   options: BrowserContextOptions = {},
   wait = true,
+  hash = '',
 ): Promise<Opened> => {
   const context = await browser.newContext({
     viewport: { width: 1280, height: 900 },
@@ -64,19 +65,26 @@ export const openBench = async (
   page.on('console', (message) => {
     if (message.type() === 'error') complaints.push(message.text())
   })
-  await page.goto(served.address)
+  await page.goto(served.address + hash)
   if (wait) await untilWhole(page)
   return { page, foreign, complaints, close: () => context.close() }
 }
 
 /** The bench with a small figure on it, which is examined in a fraction of the time of a crew member. */
 export const openWithFin = async (ground: Ground, options: BrowserContextOptions = {}): Promise<Opened> => {
-  const opened = await openBench(ground, options, false)
-  await opened.page.waitForSelector('.working')
-  await dropFile(opened.page, 'fin figure.stl', FIN_FIGURE)
-  await opened.page.waitForSelector('h1:has-text("fin")')
-  await untilWhole(opened.page)
+  const opened = await openBench(ground, options, false, '#figure=none')
+  await dropFin(opened.page)
   return opened
+}
+
+/** Drops the small figure and waits for its sheet; a second time its finished sheet is still kept. */
+export const dropFin = (page: Page): Promise<void> => dropFigure(page, 'fin figure', FIN_FIGURE)
+
+/** Drops a figure and waits for its sheet. */
+export const dropFigure = async (page: Page, name: string, text: string): Promise<void> => {
+  await dropFile(page, `${name}.stl`, text)
+  await page.waitForSelector(`h1:text-is("${name}")`, { timeout: 60_000 })
+  await untilWhole(page)
 }
 
 /** Drops a file in the middle of the page, as a visitor does. */
@@ -84,7 +92,8 @@ export const dropFile = async (page: Page, name: string, text: string): Promise<
   const transfer = await page.evaluateHandle(
     ([fileName, content]) => {
       const data = new DataTransfer()
-      data.items.add(new File([content], fileName))
+      // The same date each time: the bench then knows the file again.
+      data.items.add(new File([content], fileName, { lastModified: 0 }))
       return data
     },
     [name, text],

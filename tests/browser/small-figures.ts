@@ -32,13 +32,17 @@ export const boxesStl = (boxes: readonly Box[]): string => {
   return `solid post\n${facets.join('\n')}\nendsolid post\n`
 }
 
-/** A base, a body, a head, and a fin of 0.3 mm beside it: the fin vanishes between beads of 0.4 mm. */
-export const FIN_FIGURE = boxesStl([
-  { from: [-8, -8, 0], to: [8, 8, 2] },
-  { from: [-3, -2, 2], to: [3, 2, 16] },
-  { from: [-2, -2, 16], to: [2, 2, 20] },
-  { from: [5, -2, 2], to: [5.3, 2, 12] },
-])
+const PLAIN: readonly Box[] = [
+  { from: [-3, -3, 0], to: [5, 3, 2] },
+  { from: [-2, -1.5, 2], to: [2, 1.5, 16] },
+  { from: [-1.5, -1.5, 16], to: [1.5, 1.5, 20] },
+]
+
+/** A base, a body, a head. Slender, so that it is examined soon. */
+export const PLAIN_FIGURE = boxesStl(PLAIN)
+
+/** The same with a fin of 0.3 mm beside it, which vanishes between beads of 0.4 mm. */
+export const FIN_FIGURE = boxesStl([...PLAIN, { from: [4, -1.5, 2], to: [4.3, 1.5, 12] }])
 
 /** A text STL that breaks off in a vertex. */
 export const BROKEN_STL = `${boxesStl([{ from: [0, 0, 0], to: [1, 1, 1] }]).split('endloop')[0]}vertex 1 two 3\nendloop\n`

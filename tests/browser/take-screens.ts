@@ -8,7 +8,10 @@ import { serveFolder } from './serve-folder.ts'
 
 /** Waits until the sheet is whole: nothing is being worked out and the figure is drawn. */
 export const untilWhole = async (page: Page): Promise<void> => {
-  await page.waitForSelector('canvas[data-drawn="yes"]', { timeout: 90_000 })
+  await page.waitForSelector('canvas[data-drawn="yes"], .drawn svg path, .beside', {
+    state: 'attached',
+    timeout: 90_000,
+  })
   await page.waitForSelector('.findings-head p:not(:text("come last"))', { timeout: 90_000 })
   await page.waitForSelector('.working', { state: 'detached', timeout: 90_000 })
 }

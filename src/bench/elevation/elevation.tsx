@@ -4,7 +4,7 @@ import { useSignal, useSignalEffect } from '@preact/signals'
 import { useEffect, useMemo, useRef } from 'preact/hooks'
 import { bedMarks, elevationSvg, flagMarks, legendSvg, ruleMarks, shown } from '../../picture/index.ts'
 import { type BoardFrame, drawnFrame, frame, placeOf } from '../board-frame.ts'
-import { chosen, isPrinting, lookAt, paint, scrubMm, sheet, theme, turn } from '../state.ts'
+import { chosen, isPrinting, lookAt, paint, scrubMm, sheet, theme, topMm, turn } from '../state.ts'
 import { inches, inInches } from '../units.ts'
 import { flagPlaces } from './flag-places.ts'
 import { painted, paints } from './paint.ts'
@@ -90,6 +90,7 @@ const Drawn = () => {
             ...d,
             widthPx: d.elevationPx - d.rulePx - d.gutterPx,
             turn: turn.value,
+            rulePx: 0,
           })
         : '',
     [layers, f, turn.value],
@@ -149,7 +150,6 @@ const Flags = ({ f: laid }: { f: BoardFrame }) => {
 
 /** Handle of the scrubbed height at the rule: drag it, or use the arrow keys. */
 const ScrubHandle = ({ f, onDrag }: { f: BoardFrame; onDrag: (event: PointerEvent) => void }) => {
-  const { figure } = sheet.value
   const mm = scrubMm.value
   return (
     <div
@@ -159,7 +159,7 @@ const ScrubHandle = ({ f, onDrag }: { f: BoardFrame; onDrag: (event: PointerEven
       aria-label="Height that is looked at"
       aria-orientation="vertical"
       aria-valuemin={0}
-      aria-valuemax={Math.round(10 * (figure?.max[2] ?? 0)) / 10}
+      aria-valuemax={Math.round(10 * topMm.value) / 10}
       aria-valuenow={Math.round(100 * mm) / 100}
       aria-valuetext={`${shown(mm, 2)} mm above the bed`}
       style={{ top: `${placeOf(f, mm)}px` }}
@@ -247,7 +247,7 @@ export const Elevation = ({ onScrub }: { onScrub: (event: PointerEvent) => void 
         }}
         style={{ height: `${f.topPx + f.plotPx + 14}px` }}
       >
-        {hasSolid.value ? (
+        {hasSolid.value && (sheet.value.surface || !sheet.value.layers) ? (
           <Solid
             onFail={() => {
               hasSolid.value = false

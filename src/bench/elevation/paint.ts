@@ -22,17 +22,21 @@ export const paints = computed((): readonly Paint[] => {
   const ofSurface = (surface?.quantities ?? []).map((quantity): Paint => ({ ...quantity, quantity }))
   const faceZ = layers?.faceZ
   if (!faceZ) return ofSurface
-  const byLayer = tracks.map(
-    ({ id, question, unit, values, from, to, decimals }): Paint => ({
-      id,
-      name: question,
-      unit,
-      from,
-      to,
-      decimals: Math.min(decimals, 1),
-      quantity: { faceZ, values, from, to },
-    }),
-  )
+  // What is known at every place of the surface is not offered once more by layer.
+  const known = new Set(ofSurface.map(({ id }) => id))
+  const byLayer = tracks
+    .filter(({ id }) => !known.has(id))
+    .map(
+      ({ id, question, unit, values, from, to, decimals }): Paint => ({
+        id,
+        name: question,
+        unit,
+        from,
+        to,
+        decimals: Math.min(decimals, 1),
+        quantity: { faceZ, values, from, to },
+      }),
+    )
   return [...ofSurface, ...byLayer]
 })
 

@@ -6,6 +6,7 @@ import { flagSvg, SEVERITY_WORDS } from '../../picture/index.ts'
 import { lettered, listed, shownRemedies, tryRemedy } from '../actions/actions.ts'
 import { chosen, isWhole, lookAt, progress, sheet, showsAll } from '../state.ts'
 import { certaintyWords, effectWords, evidenceWords, whereWords } from './finding-words.ts'
+import { Why } from './why.tsx'
 
 const Remedies = ({ finding }: { finding: Finding }) => {
   const letters = lettered()
@@ -86,14 +87,7 @@ const Entry = ({ finding, number }: { finding: Finding; number: number }) => {
           {certaintyWords(finding.certainty.share)}
         </p>
         <Remedies finding={finding} />
-        <details>
-          <summary>why</summary>
-          <p class="why">{finding.why}</p>
-          {finding.evidence.length > 3 && <p class="why">{finding.evidence.map(evidenceWords).join('; ')}.</p>}
-          <p class="why">
-            {certaintyWords(finding.certainty.share)}: {finding.certainty.cause}
-          </p>
-        </details>
+        <Why finding={finding} />
       </div>
     </li>
   )
@@ -108,7 +102,7 @@ export const Findings = () => {
   return (
     <section class="findings" aria-labelledby="findings-title">
       <div class="findings-head">
-        <h2 id="findings-title">Findings</h2>
+        <h2 id="findings-title">{sheet.value.code ? 'The file, and what differs from the plan' : 'Findings'}</h2>
         <p class="faint">
           {!findings
             ? 'come last'

@@ -15,6 +15,9 @@ const INCHES_KEY = 'fettle inches'
 /** Browsers let a page change its address only so often. */
 const ADDRESS_MS = 400
 
+/** Stands in the address for a bench on which nothing lies yet. */
+const NONE = 'none'
+
 const crewWord = (id: string): string | null => (id.startsWith('crew ') ? id.slice(5) : null)
 
 const keptSource = (id: string, name: string): state.Source => ({
@@ -43,18 +46,23 @@ const wordsOfTracks = (text: string | null): readonly string[] | null => {
   return ids.length ? ids : null
 }
 
-/** Opens what was open: the steps of this tab, else the figure that the address names, else the last visit's, else the first of the crew. */
-export const openWhereItWas = async (): Promise<void> => {
+/** Takes up the small choices: those of the address, else those of the last visit. Comes before anything is noted. */
+export const recallChoices = (): void => {
   trackChoice.value = wordsOfTracks(addressWord('tracks') ?? localStorage.getItem(TRACKS_KEY))
   inches.value = localStorage.getItem(INCHES_KEY) === 'yes'
   state.paint.value = addressWord('paint') ?? ''
+}
+
+/** Opens what was open: the steps of this tab, else the figure that the address names, else the last visit's, else the first of the crew. */
+export const openWhereItWas = async (): Promise<void> => {
   const height = Number(addressWord('height'))
   if (height > 0) state.scrubMm.value = height
   const turn = Number(addressWord('turn'))
   if (turn > 0) state.turn.value = (turn * Math.PI) / 180
+  if (addressWord('figure') === NONE) return
   const named = state.sources.value.find(({ id }) => crewWord(id) === addressWord('figure'))
   const place = placeBefore(true) ?? (named ? null : placeBefore())
-  const steps = place ? stepsOf(place, sourceOf) : null
+  const steps = place ? stepsOf(place, sourceOf, keptSource) : null
   if (place && steps && (!named || steps[place.at].source.id === named.id)) {
     if (await resume(steps, place.at)) return
     if (state.sheet.value.figure) return
@@ -79,12 +87,14 @@ export const keepPlace = (): void => {
     const source = steps[at]?.source
     if (!source) return
     writePlace(steps, at)
-    if (!source.id.startsWith('file ') || keptIds.has(source.id)) return
-    keptIds.add(source.id)
-    source.bytes().then(
-      (bytes) => keepFile(source.id, source.name, bytes),
-      () => undefined,
-    )
+    for (const one of [source, steps[at].code]) {
+      if (!one?.id.startsWith('file ') || keptIds.has(one.id)) continue
+      keptIds.add(one.id)
+      one.bytes().then(
+        (bytes) => keepFile(one.id, one.name, bytes),
+        () => undefined,
+      )
+    }
   })
   effect(() => {
     const source = state.step.value?.source

@@ -14,6 +14,9 @@ export interface KeptStep {
   readonly sourceId: string
   readonly sourceName: string
   readonly settings: ExamineSettings
+  /** Id and name of a print file that is held against it. */
+  readonly codeId?: string
+  readonly codeName?: string
 }
 
 export interface KeptPlace {
@@ -24,11 +27,12 @@ export interface KeptPlace {
 const KEY = 'fettle place 1'
 const MOST_STEPS = 30
 
-const kept = ({ label, source, settings }: Step): KeptStep => ({
+const kept = ({ label, source, settings, code }: Step): KeptStep => ({
   label,
   sourceId: source.id,
   sourceName: source.name,
   settings,
+  ...(code ? { codeId: code.id, codeName: code.name } : {}),
 })
 
 /** The place as text; the oldest of many steps are left out. */
@@ -41,13 +45,19 @@ const isRecord = (value: unknown): value is Record<string, unknown> =>
   typeof value === 'object' && value !== null && !Array.isArray(value)
 
 /** Settings kept by an older bench get what they lack from the starting ones. */
-const completed = (settings: Record<string, unknown>): ExamineSettings => ({
-  ...EXAMINE_DEFAULTS,
-  ...settings,
-  recipe: { ...STARTING_RECIPE, ...(isRecord(settings.recipe) ? settings.recipe : {}) },
-  printer: { ...EXAMINE_DEFAULTS.printer, ...(isRecord(settings.printer) ? settings.printer : {}) },
-  filament: { ...EXAMINE_DEFAULTS.filament, ...(isRecord(settings.filament) ? settings.filament : {}) },
-})
+const completed = (settings: Record<string, unknown>): ExamineSettings => {
+  const over = <T extends object>(start: T, key: string): T => {
+    const own = settings[key]
+    return isRecord(own) ? { ...start, ...own } : start
+  }
+  return {
+    ...EXAMINE_DEFAULTS,
+    ...settings,
+    recipe: over(STARTING_RECIPE, 'recipe'),
+    printer: over(EXAMINE_DEFAULTS.printer, 'printer'),
+    filament: over(EXAMINE_DEFAULTS.filament, 'filament'),
+  }
+}
 
 /** Reads a place; null when the text is not one. */
 export const readPlace = (text: string | null): KeptPlace | null => {
@@ -72,6 +82,9 @@ export const readPlace = (text: string | null): KeptPlace | null => {
         sourceId: step.sourceId as string,
         sourceName: step.sourceName as string,
         settings: completed(step.settings as Record<string, unknown>),
+        ...(typeof step.codeId === 'string' && typeof step.codeName === 'string'
+          ? { codeId: step.codeId, codeName: step.codeName }
+          : {}),
       })),
     }
   } catch {
@@ -105,12 +118,17 @@ export const forgetPlace = (): void => {
 }
 
 /** Steps again, with their sources; null when a source is gone. */
-export const stepsOf = (place: KeptPlace, sourceOf: (id: string, name: string) => Source | null): Step[] | null => {
+export const stepsOf = (
+  place: KeptPlace,
+  sourceOf: (id: string, name: string) => Source | null,
+  codeOf: (id: string, name: string) => Source,
+): Step[] | null => {
   const steps: Step[] = []
-  for (const { label, sourceId, sourceName, settings } of place.steps) {
+  for (const { label, sourceId, sourceName, settings, codeId, codeName } of place.steps) {
     const source = sourceOf(sourceId, sourceName)
+    const code = codeId ? codeOf(codeId, codeName ?? codeId) : undefined
     if (!source) return null
-    steps.push({ label, source, settings })
+    steps.push({ label, source, settings, ...(code ? { code } : {}) })
   }
   return steps
 }

@@ -3,7 +3,7 @@
 import { useLayoutEffect, useMemo, useRef } from 'preact/hooks'
 import { heightTable, shown, type TrackPicture, trackSvg } from '../../picture/index.ts'
 import { type BoardFrame, captionsPx, drawnFrame, frame, placeOf } from '../board-frame.ts'
-import { chosen, dialog, layer, scrubMm, sheet } from '../state.ts'
+import { chosen, dialog, hasShown, layer, scrubMm, sheet } from '../state.ts'
 import { standing } from './standing.ts'
 import { slidesAt, trackWidth } from './track-width.ts'
 
@@ -105,7 +105,7 @@ export const Log = () => {
     return (
       <div class="log" style={{ minHeight: `${f.topPx + f.plotPx}px` }}>
         <p class="waiting" style={{ top: `${f.topPx + 12}px` }}>
-          {sheet.value.figure ? 'The log comes when the sections are cut.' : ''}
+          {hasShown.value ? 'The log comes when the sections are cut.' : ''}
         </p>
       </div>
     )

@@ -20,5 +20,7 @@ export const standing = computed(() => {
   const { tracks = [], layers } = sheet.value
   const shown = standingTracks(tracks, trackChoice.value, easyTracks(logPx, scale)).slice(0, room.value)
   const a = held.value
-  return a && layers && !isSameAsShown.value ? tracksWithHeld(shown, layers.faceZ, a.parts) : shown
+  // A print file's tracks carry the plan's line themselves.
+  const isPlanBeside = !!sheet.value.code && !a?.parts.code
+  return a && layers && !isSameAsShown.value && !isPlanBeside ? tracksWithHeld(shown, layers.faceZ, a.parts) : shown
 })

@@ -12,6 +12,19 @@ const spelled = (n: number): string => NUMBERS[n] ?? String(n)
 const SAID_SURPLUS = 0.005
 const SAID_EMPTY_MM2 = 0.02
 
+/** Beads by what they are, e.g. "2 outer shells, 14 infill", where nobody has said how they belong together. */
+const roleWords = (n: Uint32Array): string =>
+  BEAD_ROLES.flatMap((role, k) =>
+    n[k] ? [`${n[k]} ${role}${n[k] > 1 && /shell|bead|loop|deposit/.test(role) ? 's' : ''}`] : [],
+  ).join(', ')
+
+/** Beads of a whole layer by what they are. */
+export const layerBeadWords = (printed: PrintFacts, layer: number): string => {
+  const n = new Uint32Array(BEAD_ROLES.length)
+  for (let b = printed.layerStart[layer]; b < printed.layerStart[layer + 1]; b++) n[printed.role[b]]++
+  return roleWords(n)
+}
+
 /** Beads of one island, e.g. "two beads round, a gap bead inside, no infill". */
 export const beadWords = (printed: PrintFacts, layer: number, island: number): string => {
   const n = new Uint32Array(BEAD_ROLES.length)
@@ -19,6 +32,7 @@ export const beadWords = (printed: PrintFacts, layer: number, island: number): s
     if (printed.island[b] === island) n[printed.role[b]]++
   const of = (role: BeadRole): number => n[BEAD_ROLES.indexOf(role)]
   const { report } = printed
+  if (!report) return roleWords(n)
   const round = report.shellsLaid[island]
   const words = [round === 1 ? 'one bead round' : `${spelled(round)} beads round`]
   const inside = round > 0 ? ' inside' : ''

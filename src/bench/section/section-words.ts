@@ -5,7 +5,7 @@ import type { PlanMark } from '../../picture/index.ts'
 import { shown } from '../../picture/index.ts'
 import type { SheetParts } from '../messages.ts'
 import { lengthWords } from '../units.ts'
-import { beadWords, layerWords } from './bead-words.ts'
+import { beadWords, layerBeadWords, layerWords } from './bead-words.ts'
 
 export interface SectionReading {
   readonly title: string
@@ -77,8 +77,9 @@ export const readSection = (parts: SheetParts, layer: number): SectionReading | 
         label: 'starts in mid air',
       })
     }
-    return printed ? `${beadWords(printed, layer, i)}; ${words.join(', ')}` : words.join(', ')
+    return printed?.report ? `${beadWords(printed, layer, i)}; ${words.join(', ')}` : words.join(', ')
   })
+  if (printed && !printed.report) pieces.unshift(`as the file lays it: ${layerBeadWords(printed, layer)}`)
   if (islands.length > MOST_PIECES) pieces.push(`and ${islands.length - MOST_PIECES} smaller pieces`)
   for (const { at, lengthMm, widthMm } of lost)
     marks.unshift({

@@ -9,7 +9,7 @@ import { PageFrame } from '../pages/page-frame.tsx'
 import { pageId } from '../pages/page-place.ts'
 import { PAGES } from '../pages/page-table.ts'
 import { Section } from '../section/section.tsx'
-import { isDragging, isPrinting, scrubMm, scrubTo, sheet } from '../state.ts'
+import { hasShown, isDragging, isPrinting, scrubMm, scrubTo } from '../state.ts'
 import { comingUp, held } from '../whatif/held.ts'
 import { Dialogs } from './dialogs.tsx'
 import { Assumed, Foot } from './foot.tsx'
@@ -48,7 +48,7 @@ const Board = () => {
     return y > topPx && y < topPx + plotPx
   }
   const scrub = (event: PointerEvent) => {
-    if (!board.current || !sheet.value.figure) return
+    if (!board.current || !hasShown.value) return
     scrubTo(heightAt(frame.value, event.clientY - board.current.getBoundingClientRect().top))
   }
   return (
@@ -71,7 +71,7 @@ const Board = () => {
     >
       <Elevation onScrub={scrub} />
       <Log />
-      {sheet.value.figure && !isPrinting.value && <ScrubLine />}
+      {hasShown.value && !isPrinting.value && <ScrubLine />}
     </div>
   )
 }
@@ -102,7 +102,7 @@ export const App = () => {
       <a class="skip" href="#findings-title">
         To the findings
       </a>
-      <div class={sheet.value.figure ? 'paper' : 'paper empty'}>
+      <div class={hasShown.value ? 'paper' : 'paper empty'}>
         <Head />
         <main>
           <Status />

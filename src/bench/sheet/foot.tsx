@@ -22,8 +22,34 @@ export const Assumed = () => {
   )
 }
 
+const Block = ({ rows }: { rows: readonly (readonly [string, string])[] }) => (
+  <table class="title-block">
+    <caption class="unseen">Title block</caption>
+    <tbody>
+      {rows.map(([name, value]) => (
+        <tr key={name}>
+          <th scope="row">{name}</th>
+          <td>{value}</td>
+        </tr>
+      ))}
+    </tbody>
+  </table>
+)
+
 const TitleBlock = () => {
-  const { figure, settings } = sheet.value
+  const { figure, settings, code } = sheet.value
+  if (code)
+    return (
+      <Block
+        rows={[
+          ['print file', code.name],
+          ['lines', `${code.nLines.toLocaleString('en')}, ${code.nArcs} arcs`],
+          ['beads', code.roles.map(({ role, n }) => `${n} ${role}`).join(', ')],
+          ['weighed against', code.outlines ?? 'nothing'],
+          ['held against', code.placement ? (figure?.name ?? '') : 'no figure'],
+        ]}
+      />
+    )
   if (!figure || !settings) return null
   const { health } = figure
   const rows: readonly (readonly [string, string])[] = [
@@ -42,19 +68,7 @@ const TitleBlock = () => {
     ['layers', `${lengthWords(settings.layerHeightMm, 2)}, first ${lengthWords(settings.firstLayerHeightMm, 2)}`],
     ['bead', `${lengthWords(settings.beadWidthMm, 2)}, ${settings.nShells} shells`],
   ]
-  return (
-    <table class="title-block">
-      <caption class="unseen">Title block</caption>
-      <tbody>
-        {rows.map(([name, value]) => (
-          <tr key={name}>
-            <th scope="row">{name}</th>
-            <td>{value}</td>
-          </tr>
-        ))}
-      </tbody>
-    </table>
-  )
+  return <Block rows={rows} />
 }
 
 /** Cautions and title block. */

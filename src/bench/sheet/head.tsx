@@ -1,13 +1,14 @@
 // The sheet's head: what is shown, at what size, how to open another, and the steps taken so far.
 
 import { useRef } from 'preact/hooks'
+import type { CodeReport } from '../../engine/examine/index.ts'
 import { shown } from '../../picture/index.ts'
 import { canRedo, canUndo } from '../actions/actions.ts'
 import { walkTo } from '../examine-run.ts'
 import { openFiles, openSource } from '../open-files.ts'
 import { leavePage, openPage, pageId } from '../pages/page-place.ts'
 import { PAGES } from '../pages/page-table.ts'
-import { dialog, isWhole, sheet, sources, step, stepAt, steps, type Theme, theme } from '../state.ts'
+import { dialog, isWhole, sheet, sources, step, stepAt, steps, type Theme, theme, topMm } from '../state.ts'
 import { lengthWords } from '../units.ts'
 import { held, holdShown, letGo } from '../whatif/held.ts'
 
@@ -17,8 +18,20 @@ const durationWords = (timeS: number): string => {
   return minutes < 100 ? `${minutes} min` : `${Math.floor(minutes / 60)} h ${minutes % 60} min`
 }
 
+/** A print file in one line: its layers, height, plastic and time. */
+const codeLine = ({ nBytes, nMoves, massG, times, layers }: CodeReport, heightMm: number): string =>
+  [
+    'a print file',
+    `${lengthWords(heightMm, 1)} tall`,
+    `${layers.nLayers} layers`,
+    `${shown(massG, 2)} g`,
+    durationWords(times.printS),
+    `${nMoves} moves in ${Math.ceil(nBytes / 1024)} kB`,
+  ].join(' · ')
+
 const scaleLine = (): string => {
-  const { summary, figure, settings } = sheet.value
+  const { summary, figure, settings, code } = sheet.value
+  if (code) return codeLine(code, topMm.value)
   if (!figure) return ''
   const soleToEye = summary?.soleToEyeMm ?? figure.eyeLine.value - figure.soleMm
   const parts = [
@@ -32,7 +45,8 @@ const scaleLine = (): string => {
       `${summary.nLayers} layers of ${lengthWords(settings.layerHeightMm, 2)}`,
       `bead ${lengthWords(settings.beadWidthMm, 2)}`,
     )
-  if (summary?.massG && summary.printS) parts.push(`${shown(summary.massG, 1)} g`, durationWords(summary.printS))
+  if (summary?.massG && summary.printS)
+    parts.push(`${shown(summary.massG, summary.massG < 10 ? 2 : 1)} g`, durationWords(summary.printS))
   return parts.join(' · ')
 }
 
@@ -55,6 +69,7 @@ const Tools = () => {
             if (source) void openSource(source)
           }}
         >
+          {!step.value && <option value="">choose a figure</option>}
           {sources.value.map(({ id, name }) => (
             <option key={id} value={id}>
               {name}
@@ -68,8 +83,8 @@ const Tools = () => {
         type="file"
         multiple
         tabIndex={-1}
-        aria-label="Mesh or recipe files"
-        accept=".stl,.obj,.ply,.off,.3mf,.gltf,.glb,.json"
+        aria-label="Mesh, recipe or print files"
+        accept=".stl,.obj,.ply,.off,.3mf,.gltf,.glb,.json,.gcode,.gco,.g,.nc,.txt"
         onChange={(event) => {
           void openFiles([...(event.currentTarget.files ?? [])])
           event.currentTarget.value = ''

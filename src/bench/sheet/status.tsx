@@ -1,7 +1,7 @@
 // What is going on: the verdict, progress with a stop, troubles as sentences, and a voice for screen readers.
 
 import { stop } from '../examine-run.ts'
-import { isWhole, progress, said, sheet, troubles } from '../state.ts'
+import { hasShown, isWhole, progress, said, sheet, step, troubles } from '../state.ts'
 
 const Working = () => {
   const now = progress.value
@@ -22,7 +22,7 @@ const Working = () => {
 
 /** Verdict, progress and troubles. */
 export const Status = () => {
-  const { summary, figure } = sheet.value
+  const { summary } = sheet.value
   const now = progress.value
   return (
     <div class="status">
@@ -41,8 +41,13 @@ export const Status = () => {
           </button>
         </div>
       )}
+      {!now && !step.value && (
+        <p class="verdict">
+          Drop a figure anywhere, or choose one of the crew. Everything is worked out in this browser.
+        </p>
+      )}
       {summary && <p class="verdict">{summary.verdict}</p>}
-      {!now && figure && !isWhole.value && <p class="partial">Stopped: this sheet is partial.</p>}
+      {!now && hasShown.value && !isWhole.value && <p class="partial">Stopped: this sheet is partial.</p>}
       <Working />
       <p class="unseen" role="status" aria-live="polite">
         {now ? now.doing : said.value}

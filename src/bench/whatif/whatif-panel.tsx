@@ -71,10 +71,14 @@ const Comparison = () => {
           </li>
         )}
         <li>
-          <strong>B sets otherwise: </strong>
-          {words.length ? words.join('; ') : 'nothing'}
+          <strong>{step.value?.code ? 'B is a print file, A the plan of its figure. ' : 'B sets otherwise: '}</strong>
+          {step.value?.code
+            ? 'The findings say what the file does otherwise.'
+            : words.length
+              ? words.join('; ')
+              : 'nothing'}
         </li>
-        {isWhole.value && changes && (
+        {isWhole.value && changes && !step.value?.code && (
           <>
             <Told name="B is rid of" findings={changes.gone} />
             <Told name="B brings" findings={changes.come} />

@@ -4,6 +4,7 @@
 export const WORK = {
   examine: () => import('./examine-worker.ts'),
   wholeField: () => import('../strength/strength-worker.ts'),
+  readPrintFile: () => import('../code/print-file-worker.ts'),
 }
 
 type WorkTable = typeof WORK
