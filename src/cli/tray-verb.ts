@@ -3,12 +3,20 @@
 import { createHash } from 'node:crypto'
 import { plain } from '../guide/index.ts'
 import { traySvg } from '../picture/index.ts'
-import { type ClassRoom, EVENING, outlineAt, TRAY_DEFAULTS, type TrayFacts, type TrayOptions } from '../tray/index.ts'
+import {
+  type ClassRoom,
+  EVENING,
+  outlineAt,
+  TRAY_DEFAULTS,
+  type TrayAnswer,
+  type TrayFacts,
+  type TrayOptions,
+  type TrayOrder,
+} from '../tray/index.ts'
 import { CommandTrouble, EXIT, type ExitCode } from './exit-codes.ts'
 import type { Surroundings } from './places.ts'
 import { numberIn } from './settings-from-options.ts'
 import { checkTargets, hand, inputOf, refuse, runInWorker, type SquadOptions, settingsOfWord } from './squad-run.ts'
-import type { TrayAnswer, TrayRequest } from './squad-work.ts'
 import { inkFor, PLAIN_INK } from './terminal.ts'
 import { trayText } from './tray-text.ts'
 import { writeWhole } from './write-file.ts'
@@ -139,7 +147,7 @@ export const trayVerb = async (
   checkTargets([options.out, options.svg], options.force ?? false)
   const inputs = []
   for (const word of words) inputs.push(await inputOf(word, around))
-  const request: TrayRequest = {
+  const request: TrayOrder = {
     figures: inputs.map(({ bytes, name }, i) => ({
       bytes,
       name,

@@ -25,6 +25,20 @@ export const PAGES: readonly BenchPage[] = [
     load: () => import('../strength/strength-page.tsx'),
   },
   {
+    id: 'stances',
+    name: 'Stances',
+    question: 'How should it stand or lie on the bed, and what does each way give up?',
+    needs: 'a figure',
+    load: () => import('../stances/stances-page.tsx'),
+  },
+  {
+    id: 'tray',
+    name: 'Tray',
+    question: 'What shares a bed, in what order, how long, and how likely is it to lose the lot?',
+    needs: 'a figure',
+    load: () => import('../tray/tray-page.tsx'),
+  },
+  {
     id: 'pictures',
     name: 'Pictures',
     question: 'Which picture of this sheet is wanted, and how large?',
