@@ -13,6 +13,7 @@ import type { NotebookOptions } from './notebook-verb.ts'
 import { completionVerb, crewVerb, helpVerb, manualVerb, serveVerb } from './other-verbs.ts'
 import { parseAndRun, troubleText } from './parse.ts'
 import type { Surroundings } from './places.ts'
+import type { SoftOptions } from './soft-verb.ts'
 import type { StancesOptions } from './stances-verb.ts'
 import type { SweepOptions } from './sweep-verb.ts'
 import type { TrayVerbOptions } from './tray-verb.ts'
@@ -62,6 +63,7 @@ const run = async (): Promise<ExitCode> => {
         (await import('./sweep-verb.ts')).sweepVerb(words, options as SweepOptions, around),
       advise: async ([word], options) =>
         (await import('./advise-verb.ts')).adviseVerb(word, options as AdviseOptions, around),
+      soft: async ([word], options) => (await import('./soft-verb.ts')).softVerb(word, options as SoftOptions, around),
       stances: async ([word], options) =>
         (await import('./stances-verb.ts')).stancesVerb(word, options as StancesOptions, around),
       tray: async (words, options) =>

@@ -12,6 +12,7 @@ import { NOTEBOOK } from './verbs/notebook.ts'
 import { PLAN } from './verbs/plan.ts'
 import { RECIPE } from './verbs/recipe.ts'
 import { RECORD } from './verbs/record.ts'
+import { SOFT } from './verbs/soft.ts'
 import { STANCES } from './verbs/stances.ts'
 import { SWEEP } from './verbs/sweep.ts'
 import { TRAY } from './verbs/tray.ts'
@@ -31,6 +32,7 @@ export const VERBS: readonly VerbRow[] = [
   COUPON,
   RECORD,
   DIAGNOSE,
+  SOFT,
   STANCES,
   TRAY,
   NOTEBOOK,

@@ -9,6 +9,9 @@ import {
   type ExamineSettings,
   examineCode,
   type HeatDetail,
+  type SoftAnswer,
+  type SoftQuestion,
+  softSeries,
 } from '../engine/examine/index.ts'
 import { good, type Outcome, partOf, type Task } from '../engine/kernel/index.ts'
 import type { CodeReading } from '../engine/motioncode/index.ts'
@@ -38,6 +41,35 @@ export interface ExamineRequest {
   readonly code?: Omit<CodeRequest, 'settings'>
   /** The whole field of stress, as a file. */
   readonly field?: FieldOrder
+}
+
+/** What the method "soft" takes. */
+export interface SoftRequest {
+  readonly bytes: Uint8Array
+  readonly name: string
+  readonly settings: ExamineSettings
+  readonly question: SoftQuestion
+}
+
+/** An examination, and what the print file does, when there is one. */
+export interface ExamineAnswer {
+  readonly examination: Outcome<Examination>
+  readonly code: Outcome<CodeReport> | null
+  readonly field: Outcome<FieldFile> | null
+}
+
+const loadingKit = loadPolygonKit()
+const loading = loadingKit.then((kit) => createExaminer(kit, startWasm))
+const fields = createFieldRunner(startWasm)
+
+const reportOf = async (
+  { reading, name, settings }: CodeRequest,
+  examination: Examination | null,
+  task?: Task,
+): Promise<Outcome<CodeReport>> => {
+  const figure = examination?.print ? { layers: examination.layers, print: examination.print } : null
+  const outcome = await examineCode(reading, name, settings, figure, task, await loadingKit)
+  return outcome.ok ? good(codeReport(outcome.value), outcome.notes) : outcome
 }
 
 /** An examination, and what the print file does, when there is one. */
@@ -92,6 +124,12 @@ serveMethods({
       code: report,
       field: field ? await fieldOf(field, examination.value, partOf(task, 0.6, 1)) : null,
     }
+  },
+  soft: async ({ bytes, name, settings, question }: SoftRequest, task): Promise<Outcome<SoftAnswer>> => {
+    const how = { ...partOf(task, 0, 0.4), heat: 'whole', withoutRemedies: true } as const
+    const examined = await (await loading).examine(bytes, name, settings, how)
+    if (!examined.ok) return examined
+    return softSeries(examined.value, await loadingKit, startWasm, question, partOf(task, 0.4, 1))
   },
   code: (request: CodeRequest, task) => reportOf(request, null, partOf(task, 0.4, 1)),
   ...couponMethods(loadingKit),

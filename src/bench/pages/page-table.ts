@@ -25,6 +25,13 @@ export const PAGES: readonly BenchPage[] = [
     load: () => import('../strength/strength-page.tsx'),
   },
   {
+    id: 'soft',
+    name: 'Heat',
+    question: 'Would thinner layers or another speed keep this place firm?',
+    needs: 'a figure',
+    load: () => import('../soft/soft-page.tsx'),
+  },
+  {
     id: 'stances',
     name: 'Stances',
     question: 'How should it stand or lie on the bed, and what does each way give up?',

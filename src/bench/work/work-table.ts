@@ -5,6 +5,7 @@ export const WORK = {
   examine: () => import('./examine-worker.ts'),
   wholeField: () => import('../strength/strength-worker.ts'),
   readPrintFile: () => import('../code/print-file-worker.ts'),
+  soft: () => import('../soft/soft-worker.ts'),
   stances: () => import('../stances/stances-worker.ts'),
   tray: () => import('../tray/tray-worker.ts'),
 }

@@ -19,7 +19,7 @@ export const BAND_PLAN: BandPlan = Object.freeze({
   middleMm: 2.5,
   middleHandOverMm: 1.5,
   middleStepS: 0.8,
-  deepStepS: 6,
+  deepStepS: 20,
 })
 
 export interface Bands {

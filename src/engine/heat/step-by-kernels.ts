@@ -8,14 +8,9 @@ import type { Zone } from './zone.ts'
 const from4 = (x: number): number => x & ~3
 const bytesOf = (x0: number, x1: number): number => 4 * ((x1 | 3) - from4(x0) + 1)
 
-/** Conductances left by the row before count only under the cells that the present row has moved. */
-const clearBeside = (g: Float32Array, x0: number, x1: number): void => {
-  if (x1 < x0) {
-    g.fill(0)
-    return
-  }
-  g.fill(0, 0, from4(x0))
-  g.fill(0, (x1 | 3) + 1)
+/** Conductances left by the row before, cells from..to of it, count only under the cells that the present row has moved. */
+const clearBeside = (g: Float32Array, from: number, to: number, x0: number, x1: number): void => {
+  for (let x = from; x <= to; x++) if (x < x0 || x > x1) g[x] = 0
 }
 
 /** Implicit along y in one layer. */
@@ -25,15 +20,19 @@ export const kernelAlongY = (field: HeatField, k: StepKernels, zone: Zone, z: nu
   const { g, numbers } = k
   numbers[NUMBER.aside] = dt * zone.cell[z] * sideways[z]
   g.fill(0)
+  let before0 = 0
+  let before1 = -1
   for (let y = 1; y < nY - 1; y++) {
     const x0 = first[z * nY + y]
     const x1 = last[z * nY + y]
+    const x = x1 < x0 ? nX : from4(x0)
     if (x1 >= x0) {
-      const x = from4(x0)
       const here = 4 * (y * nX + x)
       k.alongY(4 * ((z * nY + y) * nX + x), here, here - 4 * nX, 4 * x, bytesOf(x0, x1), 4 * nX)
     }
-    clearBeside(g, x0, x1)
+    clearBeside(g, before0, before1, x, x1 | 3)
+    before0 = x
+    before1 = x1 < x0 ? -1 : x1 | 3
   }
   for (let y = nY - 2; y >= 1; y--) {
     const x0 = first[z * nY + y]
@@ -62,21 +61,25 @@ export const kernelUpwards = (
   g.fill(0)
   numbers[NUMBER.air] = airC
   numbers[NUMBER.bed] = bedC
+  let before0 = 0
+  let before1 = -1
   for (let z = from; z <= to; z++) {
     const x0 = first[z * nY + y]
     const x1 = last[z * nY + y]
+    const x = x1 < x0 ? nX : from4(x0)
     if (x1 >= x0) {
       const out = dt * cell[z]
       numbers[NUMBER.up] = dt * face[z] * upwards[z]
       numbers[NUMBER.out] = out
       numbers[NUMBER.aside] = out * sideways[z]
       numbers[NUMBER.bedW] = z === 0 ? out * bedW : 0
-      const x = from4(x0)
       const here = 4 * ((z - from + 1) * nX + x)
       run(4 * ((z * nY + y) * nX + x), here, here - 4 * nX, 4 * x, bytesOf(x0, x1), z < to ? layer : 0, 4 * nX)
       sums.nUpdates += x1 - x0 + 1
     }
-    clearBeside(g, x0, x1)
+    clearBeside(g, before0, before1, x, x1 | 3)
+    before0 = x
+    before1 = x1 < x0 ? -1 : x1 | 3
   }
   numbers.fill(0, NUMBER.lost, NUMBER.lost + 8)
   for (let z = to; z >= from; z--) {

@@ -1,0 +1,146 @@
+// "Ask the sheet": how deep one place softens again with other layer heights and outer-shell speeds.
+
+import { signal, useSignal } from '@preact/signals'
+import type { SoftSeries } from '../../engine/examine/index.ts'
+import { Cancelled } from '../../engine/kernel/index.ts'
+import { softSvg } from '../../picture/index.ts'
+import type { Bench } from '../pages/bench.ts'
+import { WorkingLine } from '../pages/working-line.tsx'
+import { type Progress, scrubMm } from '../state.ts'
+import { orderForSheet } from '../work/order.ts'
+import type { SoftReply } from './soft-worker.ts'
+import './soft.css'
+
+const progress = signal<Progress | null>(null)
+const trouble = signal('')
+const reply = signal<{ readonly of: string; readonly value: SoftReply } | null>(null)
+let stopper: AbortController | null = null
+
+const ask = async (bench: Bench, atMm: number | undefined): Promise<void> => {
+  const file = await bench.figure()
+  const { step, key } = bench
+  if (!file || !step) return
+  stopper?.abort()
+  const mine = new AbortController()
+  stopper = mine
+  trouble.value = ''
+  progress.value = { share: 0, doing: 'starting' }
+  try {
+    const value = await orderForSheet(
+      'soft',
+      { file, settings: step.settings, question: atMm === undefined ? {} : { atMm } },
+      {
+        signal: mine.signal,
+        onProgress: (share, doing) => {
+          if (stopper === mine) progress.value = { share, doing }
+        },
+      },
+    )
+    if (stopper !== mine) return
+    if (value.ok) reply.value = { of: key, value }
+    else trouble.value = value.messages.join(' ')
+    bench.say(value.ok ? 'It is known what softens again.' : trouble.value)
+  } catch (fault) {
+    if (stopper !== mine) return
+    if (fault instanceof Cancelled) bench.say('Stopped.')
+    else trouble.value = `It broke off: ${fault instanceof Error ? fault.message : String(fault)}. Try again.`
+  } finally {
+    if (stopper === mine) progress.value = null
+  }
+}
+
+const Series = ({ series }: { series: SoftSeries }) => (
+  <>
+    <h2>{series.name}</h2>
+    <p>{series.says}</p>
+    {/* biome-ignore lint/a11y/noNoninteractiveTabindex: scrolls sideways, so the keyboard must reach it */}
+    <section class="soft-wide" tabIndex={0} aria-label={`Table: ${series.name}`}>
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">{series.unit}</th>
+            <th scope="col">laid on, °C</th>
+            <th scope="col">soft again, mm</th>
+            <th scope="col">layers</th>
+            <th scope="col">soft already, mm</th>
+            <th scope="col">layer, s</th>
+          </tr>
+        </thead>
+        <tbody>
+          {series.points.map((p) => (
+            <tr key={p.value}>
+              <th scope="row">{p.value}</th>
+              <td>{p.landingC.toFixed(0)}</td>
+              <td>{p.softDepthMm.toFixed(2)}</td>
+              <td>{p.softDepthLayers.toFixed(1)}</td>
+              <td>{p.standingMm.toFixed(2)}</td>
+              <td>{p.layerS.toFixed(1)}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </section>
+  </>
+)
+
+const SoftPage = ({ bench }: { bench: Bench }) => {
+  const height = useSignal(scrubMm.value > 0 ? scrubMm.value.toFixed(1) : '')
+  const known = reply.value?.of === bench.key && reply.value.value.ok ? reply.value.value.answer : null
+  return (
+    <div class="soft-page">
+      <p>
+        Workshops argue whether thinner layers or slower outer shells keep a thin part firm. This asks one place of your
+        figure again, bead by bead, with other layer heights and other speeds.
+      </p>
+      <form
+        onSubmit={(event) => {
+          event.preventDefault()
+          void ask(bench, height.value.trim() === '' ? undefined : Number(height.value))
+        }}
+      >
+        <p class="entry">
+          <label for="soft-height">Height, mm (empty: where it softens deepest)</label>
+          <input
+            id="soft-height"
+            type="number"
+            min="0"
+            step="0.1"
+            value={height.value}
+            onInput={(event) => {
+              height.value = event.currentTarget.value
+            }}
+          />
+        </p>
+        <button type="submit" disabled={progress.value !== null}>
+          Ask
+        </button>
+      </form>
+      <WorkingLine progress={progress.value} trouble={trouble.value} onStop={() => stopper?.abort()} />
+      {known && (
+        <>
+          <p>
+            {known.fromMm.toFixed(1)} to {known.toMm.toFixed(1)} mm up, {known.widthMm.toFixed(1)} mm wide. Plastic
+            softens from {known.softFromC} to {known.softToC} °C.{' '}
+            <button type="button" onClick={() => bench.lookAt((known.fromMm + known.toMm) / 2)}>
+              Look at it
+            </button>
+          </p>
+          <section
+            class="soft-wide"
+            // biome-ignore lint/a11y/noNoninteractiveTabindex: scrolls sideways, so the keyboard must reach it
+            tabIndex={0}
+            aria-label="Depth against layer height and speed"
+            dangerouslySetInnerHTML={{
+              __html: softSvg(known.series, 'Depth softened again against layer height and outer-shell speed'),
+            }}
+          />
+          {known.series.map((series) => (
+            <Series key={series.name} series={series} />
+          ))}
+        </>
+      )}
+    </div>
+  )
+}
+
+export default SoftPage
