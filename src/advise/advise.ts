@@ -11,6 +11,7 @@ import {
   recipeInForce,
   withRecipe,
 } from '../engine/examine/index.ts'
+import { checkRecipe } from '../engine/findings/index.ts'
 import { breathe, failed, good, type Outcome, type PolygonKit, partOf, type Task } from '../engine/kernel/index.ts'
 import { compareRecipes, RECIPE_FIELDS, type Recipe } from '../recipe/index.ts'
 import { candidateRecipes, levelsFor, STEPS, VARIED_KEYS, type VariedKey, withSetting } from './candidates.ts'
@@ -41,6 +42,7 @@ export const ADVICE_DEFAULTS = Object.freeze({
   most: 5,
   seed: 1,
   thorough: false,
+  beyondPractice: false,
 })
 
 /** Estimates may lie this far over a limit and still be tried. */
@@ -92,7 +94,7 @@ export const advise = async (
   const cards = { printer, filament }
   const base: Recipe = recipeInForce(settings)
   const levels = levelsFor(base, cards, wish.levels)
-  const recipes = candidateRecipes(base, levels, cards)
+  const recipes = candidateRecipes(base, levels, cards, wish.beyondPractice)
   const examiner = createExaminer(kit)
   const random = seededNumbers(seed)
   const quiet = (): Task | undefined => (task ? { signal: task.signal, breathe: task.breathe } : undefined)
@@ -220,14 +222,11 @@ export const advise = async (
   const nearest = Math.min(...tried.map((_, j) => overLimits(rowAt(j), limits)))
   const pool = keeps.length > 0 ? keeps : tried.map((_, j) => j).filter((j) => overLimits(rowAt(j), limits) <= nearest)
   const packed = new Float64Array(pool.flatMap((j) => [...rowAt(j)]))
-  const unbeaten = unbeatenRows(packed, QUESTIONS).map((j) => pool[j])
-  // Fewest failures first: no trade pays for a place that does not come out.
-  const fewest = Math.min(...unbeaten.map((j) => rowAt(j)[FAILS]))
-  const best = nearestToBest(
-    rows,
-    QUESTIONS,
-    unbeaten.filter((j) => rowAt(j)[FAILS] <= fewest),
-  )
+  const front = unbeatenRows(packed, QUESTIONS).map((j) => pool[j])
+  // No trade pays for a place that does not come out.
+  const fewest = Math.min(...front.map((j) => rowAt(j)[FAILS]))
+  const unbeaten = front.filter((j) => rowAt(j)[FAILS] <= fewest)
+  const best = nearestToBest(rows, QUESTIONS, unbeaten)
   const numbersOf = (j: number): TrialNumbers => laid.get(tried[j]) as TrialNumbers
   // What nobody could tell apart is told once.
   const apart: number[] = [best]
@@ -241,6 +240,7 @@ export const advise = async (
       recipe: named,
       stance,
       stanceWords: stances[stance].words,
+      turned: stances[stance].stance,
       numbers: own,
       isBase: tried[j] === 0,
       isWithinLimits: overLimits(rowAt(j), limits) <= 0,
@@ -250,6 +250,9 @@ export const advise = async (
       ],
       gains: gainWords(own, known),
       givesUp: givesUpWords(own, listed.map(numbersOf)),
+      departs: checkRecipe(recipe, printer, filament)
+        .filter(({ kind }) => kind === 'departure')
+        .map(({ title }) => title),
     }
   })
 

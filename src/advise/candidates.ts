@@ -1,4 +1,5 @@
-// The recipes that a search looks at: a few levels of each setting, all combined, without those that contradict themselves.
+// The recipes that a search looks at: a few levels of each setting, all combined, without those that contradict themselves or, unless
+// wanted, depart from common practice.
 
 import { checkRecipe } from '../engine/findings/index.ts'
 import type { Recipe } from '../recipe/index.ts'
@@ -39,7 +40,7 @@ export const levelsFor = (recipe: Recipe, { printer }: Cards, given: Partial<Lev
   const bore = printer.nozzleBoreMm
   const heights = [0.08, 0.1, 0.12].filter((h) => h <= 0.5 * bore && h >= 0.12 * bore)
   const shells = [recipe.nShells - 1, recipe.nShells + 1].filter((n) => n >= 1 && n <= 20)
-  const speeds = [0.75, 1.35].map((share) => Math.round(recipe.speedMmPerS * share))
+  const speeds = [0.75, 1.3].map((share) => Math.round(recipe.speedMmPerS * share))
   return {
     layerHeightMm: given.layerHeightMm ?? levelsAround(recipe.layerHeightMm, heights),
     nShells: given.nShells ?? levelsAround(recipe.nShells, shells),
@@ -58,20 +59,21 @@ export const withSetting = (recipe: Recipe, key: VariedKey, value: number): Reci
   return { ...recipe, speedMmPerS: value, outerShellSpeedMmPerS: rounded(value * share) }
 }
 
-const contradictionsOf = (recipe: Recipe, { printer, filament }: Cards): string[] =>
+/** What stands against a recipe, by id. */
+const faultsOf = (recipe: Recipe, { printer, filament }: Cards, isPracticeHeld: boolean): string[] =>
   checkRecipe(recipe, printer, filament)
-    .filter(({ kind }) => kind === 'contradiction')
+    .filter(({ kind }) => kind === 'contradiction' || (isPracticeHeld && kind === 'departure'))
     .map(({ id }) => id)
 
-/** The base first, then every other combination of levels that brings no contradiction the base has not. */
-export const candidateRecipes = (base: Recipe, levels: Levels, cards: Cards): Recipe[] => {
+/** The base first, then every other combination of levels that brings no contradiction, and no departure from practice, the base has not. */
+export const candidateRecipes = (base: Recipe, levels: Levels, cards: Cards, beyondPractice: boolean): Recipe[] => {
   let recipes: Recipe[] = [base]
   for (const key of VARIED_KEYS)
     recipes = recipes.flatMap((recipe) => levels[key].map((value) => withSetting(recipe, key, value)))
-  const known = contradictionsOf(base, cards)
+  const known = faultsOf(base, cards, !beyondPractice)
   const isBase = (recipe: Recipe): boolean => VARIED_KEYS.every((key) => recipe[key] === base[key])
   const sound = recipes.filter(
-    (recipe) => !isBase(recipe) && contradictionsOf(recipe, cards).every((id) => known.includes(id)),
+    (recipe) => !isBase(recipe) && faultsOf(recipe, cards, !beyondPractice).every((id) => known.includes(id)),
   )
   return [base, ...sound]
 }

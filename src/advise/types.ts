@@ -93,6 +93,8 @@ export interface AdviceWish {
   readonly seed: number
   /** Work out sensitivities by laying beads again, not from the estimate set right by the trials. */
   readonly thorough: boolean
+  /** Look at recipes too that depart from common practice where the given one does not. */
+  readonly beyondPractice: boolean
 }
 
 /** One recipe of the short list. */
@@ -101,6 +103,7 @@ export interface AdvicePick {
   /** Index into the stances of the wish, and its words. */
   readonly stance: number
   readonly stanceWords: string
+  readonly turned: Stance
   readonly numbers: TrialNumbers
   readonly isBase: boolean
   readonly isWithinLimits: boolean
@@ -109,6 +112,8 @@ export interface AdvicePick {
   /** What it brings against the given recipe, and what it gives up against the best of the list. */
   readonly gains: readonly string[]
   readonly givesUp: readonly string[]
+  /** Where it departs from common practice. */
+  readonly departs: readonly string[]
 }
 
 /** What one step of one setting does, around the first pick. */

@@ -24,6 +24,7 @@ const pickLines = (pick: AdvicePick, number: number): string[] => {
       tame(givesUp.length > 0 ? `gives up: ${list(givesUp)}` : 'gives up nothing against the others of this list'),
       5,
     ),
+    ...(pick.departs.length > 0 ? wrap(tame(`departs from common practice: ${list(pick.departs)}`), 5) : []),
     '',
   ]
 }

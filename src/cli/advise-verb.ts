@@ -35,6 +35,7 @@ export interface AdviseOptions extends Pick<SettingOptions, 'recipe' | 'printer'
   readonly list?: string
   readonly seed?: string
   readonly thorough?: boolean
+  readonly beyond?: boolean
   readonly json?: boolean
   readonly out?: string
   readonly force?: boolean
@@ -96,6 +97,7 @@ export const adviseVerb = async (word: string, options: AdviseOptions, around: S
       most: whole('--list', options.list, ADVICE_DEFAULTS.most, 1, 20),
       seed: whole('--seed', options.seed, ADVICE_DEFAULTS.seed, 0, 2 ** 32 - 1),
       thorough: options.thorough ?? false,
+      beyondPractice: options.beyond ?? false,
     },
   }
   const progress = progressFor(tame(input.name), { quiet: options.quiet ?? false, verbose: options.verbose ?? false })

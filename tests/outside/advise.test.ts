@@ -234,6 +234,7 @@ describe('advice', () => {
   const own = { ...settings, scale: { by: 'total-height' as const, totalMm: 9 } }
   const wish = (changes: Partial<AdviceWish>): AdviceWish => ({
     ...ADVICE_DEFAULTS,
+    beyondPractice: true,
     settings: own,
     stances: [{ stance: own.stance, words: 'as given' }],
     ...changes,

@@ -46,6 +46,13 @@ export const PAGES: readonly BenchPage[] = [
     load: () => import('../tray/tray-page.tsx'),
   },
   {
+    id: 'recipe',
+    name: 'Recipe',
+    question: 'Is the recipe right, which would suit this figure better, and what becomes of it with another nozzle?',
+    needs: 'a figure',
+    load: () => import('../advise/advise-page.tsx'),
+  },
+  {
     id: 'pictures',
     name: 'Pictures',
     question: 'Which picture of this sheet is wanted, and how large?',

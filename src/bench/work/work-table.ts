@@ -8,6 +8,7 @@ export const WORK = {
   soft: () => import('../soft/soft-worker.ts'),
   stances: () => import('../stances/stances-worker.ts'),
   tray: () => import('../tray/tray-worker.ts'),
+  advise: () => import('../advise/advise-worker.ts'),
 }
 
 type WorkTable = typeof WORK
