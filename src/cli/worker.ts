@@ -12,6 +12,9 @@ import {
   type SoftAnswer,
   type SoftQuestion,
   softSeries,
+  type SoftAnswer,
+  type SoftQuestion,
+  softSeries,
 } from '../engine/examine/index.ts'
 import { good, type Outcome, partOf, type Task } from '../engine/kernel/index.ts'
 import type { CodeReading } from '../engine/motioncode/index.ts'
@@ -41,6 +44,14 @@ export interface ExamineRequest {
   readonly code?: Omit<CodeRequest, 'settings'>
   /** The whole field of stress, as a file. */
   readonly field?: FieldOrder
+}
+
+/** What the method "soft" takes. */
+export interface SoftRequest {
+  readonly bytes: Uint8Array
+  readonly name: string
+  readonly settings: ExamineSettings
+  readonly question: SoftQuestion
 }
 
 /** What the method "soft" takes. */
@@ -124,6 +135,12 @@ serveMethods({
       code: report,
       field: field ? await fieldOf(field, examination.value, partOf(task, 0.6, 1)) : null,
     }
+  },
+  soft: async ({ bytes, name, settings, question }: SoftRequest, task): Promise<Outcome<SoftAnswer>> => {
+    const how = { ...partOf(task, 0, 0.4), heat: 'whole', withoutRemedies: true } as const
+    const examined = await (await loading).examine(bytes, name, settings, how)
+    if (!examined.ok) return examined
+    return softSeries(examined.value, await loadingKit, startWasm, question, partOf(task, 0.4, 1))
   },
   soft: async ({ bytes, name, settings, question }: SoftRequest, task): Promise<Outcome<SoftAnswer>> => {
     const how = { ...partOf(task, 0, 0.4), heat: 'whole', withoutRemedies: true } as const
