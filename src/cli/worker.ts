@@ -12,9 +12,6 @@ import {
   type SoftAnswer,
   type SoftQuestion,
   softSeries,
-  type SoftAnswer,
-  type SoftQuestion,
-  softSeries,
 } from '../engine/examine/index.ts'
 import { good, type Outcome, partOf, type Task } from '../engine/kernel/index.ts'
 import type { CodeReading } from '../engine/motioncode/index.ts'
@@ -52,35 +49,6 @@ export interface SoftRequest {
   readonly name: string
   readonly settings: ExamineSettings
   readonly question: SoftQuestion
-}
-
-/** What the method "soft" takes. */
-export interface SoftRequest {
-  readonly bytes: Uint8Array
-  readonly name: string
-  readonly settings: ExamineSettings
-  readonly question: SoftQuestion
-}
-
-/** An examination, and what the print file does, when there is one. */
-export interface ExamineAnswer {
-  readonly examination: Outcome<Examination>
-  readonly code: Outcome<CodeReport> | null
-  readonly field: Outcome<FieldFile> | null
-}
-
-const loadingKit = loadPolygonKit()
-const loading = loadingKit.then((kit) => createExaminer(kit, startWasm))
-const fields = createFieldRunner(startWasm)
-
-const reportOf = async (
-  { reading, name, settings }: CodeRequest,
-  examination: Examination | null,
-  task?: Task,
-): Promise<Outcome<CodeReport>> => {
-  const figure = examination?.print ? { layers: examination.layers, print: examination.print } : null
-  const outcome = await examineCode(reading, name, settings, figure, task, await loadingKit)
-  return outcome.ok ? good(codeReport(outcome.value), outcome.notes) : outcome
 }
 
 /** An examination, and what the print file does, when there is one. */
@@ -135,12 +103,6 @@ serveMethods({
       code: report,
       field: field ? await fieldOf(field, examination.value, partOf(task, 0.6, 1)) : null,
     }
-  },
-  soft: async ({ bytes, name, settings, question }: SoftRequest, task): Promise<Outcome<SoftAnswer>> => {
-    const how = { ...partOf(task, 0, 0.4), heat: 'whole', withoutRemedies: true } as const
-    const examined = await (await loading).examine(bytes, name, settings, how)
-    if (!examined.ok) return examined
-    return softSeries(examined.value, await loadingKit, startWasm, question, partOf(task, 0.4, 1))
   },
   soft: async ({ bytes, name, settings, question }: SoftRequest, task): Promise<Outcome<SoftAnswer>> => {
     const how = { ...partOf(task, 0, 0.4), heat: 'whole', withoutRemedies: true } as const
