@@ -83,7 +83,7 @@ export const sampleExamination = (name = 'Pillar <b>&"one"</b>'): Examination =>
       beadWidthMm: 0.4,
       leastBeadWidthMm: 0.2,
       nShells: 3,
-    nTogether: 1,
+      nTogether: 1,
       thickenMm: 0,
       recipe: STARTING_RECIPE,
       printer: STARTING_PRINTER,
