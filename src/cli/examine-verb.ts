@@ -14,6 +14,7 @@ import { CommandTrouble, EXIT, type ExitCode, graver } from './exit-codes.ts'
 import { type FieldFile, type FieldOptions, fieldLines, fieldOrder } from './field-file.ts'
 import { placeOf } from './issue-words.ts'
 import type { Surroundings } from './places.ts'
+import { type PredictedOptions, predictedForm } from './predicted-file.ts'
 import { type Progress, progressFor } from './progress.ts'
 import { buffersOf, type CodeInput, readCodeFile } from './read-code-file.ts'
 import { crewFigures, type Input, readInput } from './read-input.ts'
@@ -24,7 +25,7 @@ import type { COLOURS } from './verb-row.ts'
 import type { ExamineAnswer, ExamineRequest } from './worker.ts'
 import { overwriteTrouble, writeWhole } from './write-file.ts'
 
-export interface ExamineOptions extends SettingOptions, FieldOptions {
+export interface ExamineOptions extends SettingOptions, FieldOptions, PredictedOptions {
   /** Print file to hold against the plan. */
   readonly code?: string
   readonly dwellUnit?: 's' | 'ms'
@@ -74,10 +75,12 @@ const checkTargets = (words: readonly string[], options: ExamineOptions): void =
   if (words.length > 1 && options.fields !== undefined)
     throw new CommandTrouble('--fields writes the field of one figure: give a single FILE')
   fieldOrder(options)
+  predictedForm(options, words.length)
   const targets = [
     ...words.map((word) => sheetPath(word, options)),
     options.out ?? null,
     options.fields ?? null,
+    options.predicted ?? null,
   ].filter((path) => path !== null)
   const twice = targets.find((path, i) => targets.indexOf(path) !== i)
   if (twice !== undefined) throw new CommandTrouble(`two results would be written to ${twice}`)
@@ -159,6 +162,7 @@ const examineOne = async (
     if (read && !read.outcome.ok) return badResult(read.name, read.outcome.issues, options)
     const code = read?.outcome.ok ? { reading: read.outcome.value, name: read.name } : null
     const field = fieldOrder(options)
+    const predicted = predictedForm(options, 1)
     const request: ExamineRequest = {
       bytes: input.bytes,
       name: input.name,
@@ -166,6 +170,7 @@ const examineOne = async (
       heat: options.heat ?? 'quick',
       ...(code ? { code } : {}),
       ...(field ? { field } : {}),
+      ...(predicted ? { predicted } : {}),
     }
     const transfer = [input.bytes.buffer, ...(code ? buffersOf(code.reading) : [])]
     answer = await pool.run<ExamineAnswer>('examine', request, { signal, onProgress: progress.tell, transfer })
@@ -185,6 +190,8 @@ const examineOne = async (
       process.stderr.write(`${tame(`${input.name}: ${note.message}${placeOf(note)}`)}\n`)
   const path = sheetPath(word, options)
   if (field && options.fields !== undefined) await writeWhole(options.fields, field.bytes, options.force ?? false)
+  if (answer.predicted && options.predicted !== undefined)
+    await writeWhole(options.predicted, answer.predicted, options.force ?? false)
   if (path !== null) await writeWhole(path, sheetHtml(examination, source, code), options.force ?? false)
   return {
     code: isGrave(examination, options.failOn) ? EXIT.found : EXIT.fine,

@@ -13,6 +13,7 @@ import {
   placeWords,
   pointWords,
   printRows,
+  surfaceRows,
 } from '../guide/index.ts'
 import { heightLogText } from './height-log-text.ts'
 import { WIDTH, wrap } from './help.ts'
@@ -87,7 +88,7 @@ const rowLines = (rows: readonly (readonly [string, string])[]): string[] => {
 }
 
 const printLines = (examination: Examination, ink: Ink): string[] => {
-  const rows = [...printRows(examination), ...heatRows(examination)]
+  const rows = [...printRows(examination), ...heatRows(examination), ...surfaceRows(examination)]
   return rows.length > 0 ? [ink.strong('The print'), ...rowLines(rows), ''] : []
 }
 

@@ -9,12 +9,14 @@ import {
   type ExamineSettings,
   examineCode,
   type HeatDetail,
+  predictPrinted,
   type SoftAnswer,
   type SoftQuestion,
   softSeries,
 } from '../engine/examine/index.ts'
 import { good, type Outcome, partOf, type Task } from '../engine/kernel/index.ts'
 import type { CodeReading } from '../engine/motioncode/index.ts'
+import { writePredicted } from '../engine/surface/index.ts'
 import { fieldGlb, fieldSentences, fieldVtu, surfaceQuantity } from '../guide/index.ts'
 import { serveMethods } from '../pool/index.ts'
 import { loadPolygonKit, startWasm } from '../pool/node.ts'
@@ -41,6 +43,8 @@ export interface ExamineRequest {
   readonly code?: Omit<CodeRequest, 'settings'>
   /** The whole field of stress, as a file. */
   readonly field?: FieldOrder
+  /** The printed solid, as a mesh file. */
+  readonly predicted?: 'stl' | 'ply'
 }
 
 /** What the method "soft" takes. */
@@ -56,6 +60,7 @@ export interface ExamineAnswer {
   readonly examination: Outcome<Examination>
   readonly code: Outcome<CodeReport> | null
   readonly field: Outcome<FieldFile> | null
+  readonly predicted: Uint8Array | null
 }
 
 const loadingKit = loadPolygonKit()
@@ -87,21 +92,30 @@ const fieldOf = async (
   return good({ bytes, ...fieldSentences(field) })
 }
 
+const predictedOf = async (form: 'stl' | 'ply', examination: Examination, task?: Task): Promise<Uint8Array | null> => {
+  const surface = await predictPrinted(examination, await loadingKit, {}, task)
+  return surface && writePredicted(surface, form)
+}
+
 serveMethods({
   trial: async (request: TrialRequest, task) => trialWork(await loading, request, task),
   advise: async (request: AdviceRequest, task) => adviceWork(await loadingKit, request, task),
-  examine: async ({ bytes, name, settings, heat, code, field }: ExamineRequest, task): Promise<ExamineAnswer> => {
+  examine: async (
+    { bytes, name, settings, heat, code, field, predicted }: ExamineRequest,
+    task,
+  ): Promise<ExamineAnswer> => {
     const examiner = await loading
-    const alone = code || field ? partOf(task, 0, field ? 0.5 : 0.7) : task
+    const alone = code || field || predicted ? partOf(task, 0, field ? 0.5 : 0.7) : task
     const examination = await examiner.examine(bytes, name, settings, { ...alone, ...(heat ? { heat } : {}) })
-    if (!examination.ok) return { examination, code: null, field: null }
+    if (!examination.ok) return { examination, code: null, field: null, predicted: null }
     const report = code
       ? await reportOf({ ...code, settings }, examination.value, partOf(task, field ? 0.5 : 0.7, field ? 0.6 : 1))
       : null
     return {
       examination,
       code: report,
-      field: field ? await fieldOf(field, examination.value, partOf(task, 0.6, 1)) : null,
+      field: field ? await fieldOf(field, examination.value, partOf(task, 0.6, predicted ? 0.9 : 1)) : null,
+      predicted: predicted ? await predictedOf(predicted, examination.value, partOf(task, 0.9, 1)) : null,
     }
   },
   soft: async ({ bytes, name, settings, question }: SoftRequest, task): Promise<Outcome<SoftAnswer>> => {

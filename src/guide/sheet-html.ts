@@ -24,11 +24,14 @@ import { heatRows } from './heat-words.ts'
 import { printRows } from './print-words.ts'
 import type { SheetSource } from './sheet-json.ts'
 import { SHEET_STYLE } from './sheet-style.ts'
+import { surfaceLine } from './surface-words.ts'
 import { CAUTIONS, durationWords, numberWords, settingRows } from './words.ts'
 
 /** Findings told in full and in one line; what is beyond is counted only, so that the sheet stays at two pages. */
 const IN_FULL = 3
 const IN_A_LINE = 8
+/** Tracks that stand in the table of numbers only, so that the others take two rows of paper at most; findings tell of them in words. */
+const NUMBERS_ONLY = new Set(['gear-passes', 'steps'])
 /** Height of the log's plot and of the space above it for headings, px. */
 const PLOT_PX = 210
 const HEAD_PX = 60
@@ -82,7 +85,8 @@ const elevation = (examination: Examination): string => {
 
 /** Tracks as wide as fits beside the figure on paper; those that would be too narrow go into a second row. */
 const log = (examination: Examination): string => {
-  const { tracks, layers, figure } = examination
+  const { layers, figure } = examination
+  const tracks = examination.tracks.filter(({ id }) => !NUMBERS_ONLY.has(id))
   const frame = heightFrame(figure.max[2])
   const free = ROW_PX - elevationWidth(examination) - FLAG_PX - (tracks.length + 1) * GAP_PX
   const widthPx = Math.min(120, Math.max(64, Math.floor(free / Math.max(1, tracks.length))))
@@ -150,7 +154,7 @@ const tableOf = (rows: readonly (readonly [string, string])[]): string =>
   `<table><tbody>${rows.map(([name, value]) => `<tr><th scope="row">${escapeText(name)}</th><td>${escapeText(value)}</td></tr>`).join('')}</tbody></table>`
 
 const printPart = (examination: Examination): string => {
-  const rows = [...printRows(examination), ...heatRows(examination)]
+  const rows = [...printRows(examination), ...heatRows(examination), ...surfaceLine(examination)]
   return rows.length > 0 ? `<section class="print"><h2>The print</h2>${tableOf(rows)}</section>` : ''
 }
 

@@ -3,6 +3,7 @@
 import { type CodeReport, type Examination, recipeInForce } from '../engine/examine/index.ts'
 import { heatFacts } from './heat-words.ts'
 import { type Plain, plain } from './plain.ts'
+import { surfaceFacts } from './surface-facts.ts'
 
 export const SHEET_FORM = 'fettle-sheet'
 export const SHEET_VERSION = 1
@@ -78,6 +79,7 @@ export const sheetJson = (examination: Examination, source: SheetSource, code: C
     tracks,
     print: printFacts(examination),
     heat: heatFacts(examination),
+    surface: surfaceFacts(examination),
     findings,
     ...(code ? { code } : {}),
   })

@@ -159,4 +159,4 @@ test("the crew: steps of the lamplighter's face at 0.1 and 0.05 mm and what the 
       allowed: 0,
     })
   }
-})
+}, 400_000)

@@ -19,7 +19,7 @@ const SENT_AS_THEY_ARE = [
 ] as const
 
 /** What is known at every vertex of the figure's mesh and can be laid over it: one entry for each quantity of a room. */
-const quantitiesOf = ({ surfaceThickness, figure, heat, print }: Partial<Examination>): SurfaceQuantity[] => {
+const quantitiesOf = ({ surfaceThickness, surface, figure, heat, print }: Partial<Examination>): SurfaceQuantity[] => {
   const over = figure && heat && print ? heatOverSurface(heat, print, figure.mesh) : null
   const band = print?.filament
   const thickness: SurfaceQuantity[] = surfaceThickness
@@ -35,9 +35,32 @@ const quantitiesOf = ({ surfaceThickness, figure, heat, print }: Partial<Examina
         },
       ]
     : []
-  if (!over || !band) return thickness
+  const shown: SurfaceQuantity[] = surface
+    ? [
+        ...thickness,
+        {
+          id: 'steps',
+          name: 'steps',
+          unit: 'µm',
+          values: surface.steps.vertexUm,
+          from: 0,
+          to: 1000 * surface.steps.choices[0].layerHeightMm,
+          decimals: 0,
+        },
+        {
+          id: 'deviation',
+          name: 'print against sculpt',
+          unit: 'mm',
+          values: surface.vertexDeviationMm,
+          from: -0.1,
+          to: 0.1,
+          decimals: 2,
+        },
+      ]
+    : thickness
+  if (!over || !band) return shown
   return [
-    ...thickness,
+    ...shown,
     {
       id: 'landing',
       name: 'plastic it is laid on',
@@ -72,14 +95,17 @@ const partSender = (send: (parts: SheetParts) => void) => {
     }
     const thickness = known.surfaceThickness?.perVertex ?? null
     const heat = known.heat?.full ?? null
-    const isNew = (thickness && sent.get('thickness') !== thickness) || (heat && sent.get('heat') !== heat)
-    if (known.figure && (sent.get('figure') !== known.figure || isNew)) {
+    const look = known.surface ?? null
+    const isNew = (key: string, value: unknown): boolean => Boolean(value) && sent.get(key) !== value
+    const hasNew = isNew('thickness', thickness) || isNew('heat', heat) || isNew('look', look)
+    if (known.figure && (isNew('figure', known.figure) || hasNew)) {
       const { mesh, ...facts } = known.figure
       parts.figure = facts
       parts.surface = displaySurface(mesh, quantitiesOf(known))
       sent.set('figure', known.figure)
       sent.set('thickness', thickness)
       sent.set('heat', heat)
+      sent.set('look', look)
     }
     if (known.print && sent.get('print') !== known.print) {
       parts.printed = printFacts(known.print)

@@ -18,6 +18,7 @@ export const EXAMINE: VerbRow = {
     'A recipe file gives everything that is asked of the machine, the cards say what machine and filament can do ("fettle recipe" prints forms to start from); an option given beside them wins.',
     'With --code, the motion code of one figure is read by its words alone and held against the plan: layers, plastic, time, shells, widths, retractions, worst difference first. See "fettle help code".',
     'With --fields, the loads that the quick look calls gravest are solved on a grid of cubes all through the figure, told beside the quick look with the error of the grid, and written as a file. Stress is in MPa, lengths are in mm (metres in glTF).',
+    'With --predicted, the solid as it will come out is written as a mesh: layers with round sides, hanging beads drooped, shrunk and curled. A .ply carries the deviation from the sculpt in mm at every vertex, as a number and as a colour.',
     'With --json, standard output carries one JSON object a line and a file: form "fettle-sheet" with the whole sheet, or form "fettle-trouble" for a file that could not be read.',
   ],
   options: [
@@ -64,6 +65,12 @@ export const EXAMINE: VerbRow = {
       meaning: 'also tell where a print file of the figure differs from the plan',
     },
     DWELL_UNIT,
+    {
+      long: 'predicted',
+      value: 'PATH',
+      completes: 'path',
+      meaning: 'also write the printed solid as a mesh: .stl, or .ply with its deviation from the sculpt',
+    },
     { long: 'all', short: 'a', meaning: 'tell every finding in full', otherwise: 'the five gravest' },
     { long: 'json', meaning: 'write the sheet as JSON, one line a file' },
     OUT,

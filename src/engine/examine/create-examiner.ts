@@ -23,6 +23,7 @@ import { runFullHeat, runQuickHeat } from './run-heat.ts'
 import { type PlannedPrint, planPrint, runPrint } from './run-print.ts'
 import { type RoomContext, ruleSettings, runRelations, runSections, runThickness, runVanishing } from './run-rooms.ts'
 import { runStrength, strengthTrack } from './run-strength.ts'
+import { runSurface, surfaceTrack } from './run-surface.ts'
 import { checkSettings, recipeInForce } from './settings.ts'
 import { summaryOf } from './summary.ts'
 import { tracksOf } from './tracks.ts'
@@ -207,6 +208,28 @@ export const createExaminer = (kit: PolygonKit, startWasm: StartWasm | null = nu
       await breathe(task)
     }
 
+    // How it will look needs beads, and the thickness that tells buried places; heat joins where it was followed through every bead.
+    const surface = surfaceThickness
+      ? await kept.get('look', `${key}|${detail}`, () => {
+          const heat = results.heat?.full ?? null
+          return runSurface(
+            results,
+            surfaceThickness,
+            heat,
+            kit,
+            task && { signal: task.signal, breathe: task.breathe },
+          )
+        })
+      : null
+    if (surface) {
+      results = { ...results, surface }
+      tracks = [...tracks, surfaceTrack(results, surface)]
+      findings = judge(results)
+      summary = summaryOf(results, settings, findings)
+      partial({ surface, tracks, findings, summary })
+      await breathe(task)
+    }
+
     if (!isBare) {
       findings = await kept.get('effects', `${key}|${detail}`, async () => {
         const runner = new EffectRunner(context, results, planned, startWasm)
@@ -238,6 +261,7 @@ export const createExaminer = (kit: PolygonKit, startWasm: StartWasm | null = nu
         print: results.print,
         heat: results.heat,
         strength: results.strength,
+        surface,
         tracks,
         findings,
       },

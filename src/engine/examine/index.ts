@@ -13,6 +13,7 @@ export { type CodeFigure, codeReport, examineCode, examineCodeFile } from './exa
 export { examineFigure } from './examine-figure.ts'
 export { heatOverSurface, type SurfaceHeat } from './heat-over-surface.ts'
 export { createFieldRunner, FIELD_CELLS, FIELD_WISHES, type FieldRunner, type FieldWish } from './run-field.ts'
+export { predictPrinted } from './run-surface.ts'
 export { checkSettings, EXAMINE_DEFAULTS, EXAMINE_RANGES, recipeInForce, withRecipe } from './settings.ts'
 export * from './soft-series.ts'
 export * from './types.ts'

@@ -6,6 +6,7 @@ import type { Finding, HeatLook, PrintResults } from '../findings/index.ts'
 import type { LengthUnit } from '../mesh/index.ts'
 import type { LayerRelations, LayerStack } from '../sections/index.ts'
 import type { QuickStrength } from '../strength/index.ts'
+import type { SurfaceLook } from '../surface/index.ts'
 import type { OutlineThickness, ShellFit, SurfaceThickness, VanishingDetail } from '../thickness/index.ts'
 
 /** Everything a person may set for an examination. */
@@ -92,6 +93,8 @@ export interface Examination {
   readonly heat: HeatLook | null
   /** What breaks, in the hand and off the table; null in a quick examination. */
   readonly strength: QuickStrength | null
+  /** How it will look; absent or null in a quick examination. */
+  readonly surface?: SurfaceLook | null
   readonly tracks: readonly Track[]
   /** Worst first, then from the bed upwards. */
   readonly findings: readonly Finding[]

@@ -20,6 +20,7 @@ import { contradictsItself, departsFromPractice } from './rules/recipe-checks.ts
 import { bendsWhilePrinted, buckles, heavierForNothing, tipsOver, weakAcross } from './rules/stands-and-bends.ts'
 import { rimInAir, startsInAir } from './rules/starts-in-air.ts'
 import { breaksInFalls, snaps } from './rules/strength.ts'
+import { curls, needsProps, sags, startsOnFace, stepsOnFace } from './rules/surface.ts'
 import { thinLimb } from './rules/thin-limb.ts'
 import { thinPlace } from './rules/thin-place.ts'
 import { smallDetails, vanishes } from './rules/vanishes.ts'
@@ -77,6 +78,11 @@ export const RULES: readonly Rule[] = [
   contradictsItself,
   departsFromPractice,
   ...HEAT_RULES,
+  stepsOnFace,
+  needsProps,
+  sags,
+  startsOnFace,
+  curls,
   tornMesh,
   crowdedMesh,
   overlappingShells,

@@ -7,6 +7,7 @@ import type { HeatResult, QuickHeat } from '../heat/index.ts'
 import type { GearPasses, MeltBalance, MeltLimit, SteadyFlow, StringReport } from '../melt/index.ts'
 import type { LayerRelations, LayerStack } from '../sections/index.ts'
 import type { QuickStrength } from '../strength/index.ts'
+import type { SurfaceLook } from '../surface/index.ts'
 import type { OutlineThickness, ShellFit, VanishingDetail } from '../thickness/index.ts'
 import type { MachineFit, Timeline } from '../timing/index.ts'
 
@@ -66,4 +67,6 @@ export interface RoomResults {
   readonly heat: HeatLook | null
   /** Null where strength was not computed. */
   readonly strength: QuickStrength | null
+  /** Absent or null where the surface was not looked at. */
+  readonly surface?: SurfaceLook | null
 }

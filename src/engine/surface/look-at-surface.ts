@@ -125,7 +125,7 @@ export const lookAtSurface = async (subject: SurfaceSubject, kit: PolygonKit, ta
   const leftOut = subject.heat
     ? []
     : [
-        'Heat was not computed: beads over air set as one bead alone in the air of the fan, so sag in thick places is too small.',
+        'Heat was not followed through every bead: beads over air set as one bead alone in the air of the fan, so sag in thick places is too small.',
       ]
   return {
     kind: 'surface-look',
