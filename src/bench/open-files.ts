@@ -5,6 +5,7 @@ import { EXAMINE_DEFAULTS } from '../engine/examine/index.ts'
 import { isPrintFile } from './code/tell-print-file.ts'
 import { takeStep } from './examine-run.ts'
 import { isFormFile, openForm } from './open-forms.ts'
+import { takeCarried } from './publish/take-carried.ts'
 import * as state from './state.ts'
 import { held } from './whatif/held.ts'
 
@@ -49,7 +50,8 @@ const openPrintFile = async (file: File): Promise<void> => {
 }
 
 /** Takes files in: figures can be chosen from then on, the first is opened; a recipe or a card is examined with; a print file is held against the figure. */
-export const openFiles = async (files: readonly File[]): Promise<void> => {
+export const openFiles = async (given: readonly File[]): Promise<void> => {
+  const files = await takeCarried(given)
   const refused: string[] = []
   const isForm = await Promise.all(files.map(isFormFile))
   const form = files.find((_, k) => isForm[k])

@@ -12,6 +12,7 @@ import {
   bytesOf,
   bytesOfEntry,
   type Entry,
+  entryWords,
   history,
   type Json,
   type Merged,
@@ -82,19 +83,6 @@ const entryFrom = (store: SqlStore, word: string): Entry => {
   )
 }
 
-/** What an entry is about, in a few words. */
-const wordsOf = ({ kind, payload }: Entry): string => {
-  const held = payload as Record<string, Json> & { readonly entry?: Record<string, Json> }
-  if (kind === 'trial') {
-    const inner = held.entry ?? {}
-    const about = inner.kind === 'trial' ? `${inner.piece}, ${inner.setting} at ${inner.levels}` : (inner.note ?? '')
-    return `${inner.kind} ${inner.id}${about ? `: ${about}` : ''}`
-  }
-  if (kind === 'examination') return `${held.fileName}: ${held.verdict}`
-  if (kind === 'withdrawal') return `of ${String(held.of).slice(0, 10)}${held.note ? `: ${held.note}` : ''}`
-  return String(held.name ?? held.text ?? '')
-}
-
 /** A table for people, or one object for machines. */
 const listText = (store: SqlStore, entries: readonly Entry[], json: boolean): string => {
   const gone = withdrawnIds(store)
@@ -112,7 +100,7 @@ const listText = (store: SqlStore, entries: readonly Entry[], json: boolean): st
         entry.id.slice(0, 10),
         entry.at.slice(0, 16).replace('T', ' '),
         entry.kind.padEnd(kindWidth),
-        `${gone.has(entry.id) ? '(withdrawn) ' : ''}${wordsOf(entry)}`.slice(0, 100),
+        `${gone.has(entry.id) ? '(withdrawn) ' : ''}${entryWords(entry)}`.slice(0, 100),
       ].join('  '),
     )
     .join('\n')
@@ -160,7 +148,7 @@ const addWords = async (
     })
   const lines = added.map(
     ({ entry, isNew }) =>
-      `${entry.id.slice(0, 10)}  ${entry.kind}  ${wordsOf(entry)}${isNew ? '' : ' (known already)'}`,
+      `${entry.id.slice(0, 10)}  ${entry.kind}  ${entryWords(entry)}${isNew ? '' : ' (known already)'}`,
   )
   if (read.some(({ trials }) => trials)) lines.push(`${newTrials} new entries of the record of trials`)
   return lines.join('\n')

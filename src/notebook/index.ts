@@ -16,6 +16,7 @@ export {
   withdraw,
   withdrawnIds,
 } from './entries.ts'
+export { entryWords } from './entry-words.ts'
 export { readSheet, type SheetRead } from './examination-entry.ts'
 export { type Merged, mergeInto, notebookHash } from './merge.ts'
 export { prepare } from './prepare.ts'

@@ -53,6 +53,20 @@ export const PAGES: readonly BenchPage[] = [
     load: () => import('../advise/advise-page.tsx'),
   },
   {
+    id: 'notebook',
+    name: 'Notebook',
+    question: 'What do I know already, and how do I carry it along?',
+    needs: 'nothing',
+    load: () => import('../notebook/notebook-page.tsx'),
+  },
+  {
+    id: 'publish',
+    name: 'Publish',
+    question: 'How do others follow this, on other machines?',
+    needs: 'the whole sheet',
+    load: () => import('../publish/publish-page.tsx'),
+  },
+  {
     id: 'pictures',
     name: 'Pictures',
     question: 'Which picture of this sheet is wanted, and how large?',
