@@ -96,9 +96,10 @@ test('a figure is kept, stays over a reload, is exported, withdrawn, and the com
 })
 
 test('a second tab is told that the first has the notebook', async () => {
-  const { page, close } = await openWithFin(ground)
+  const { page, close } = await openWithFin(ground, { colorScheme: 'dark' })
   await toPage(page, 'Notebook')
   await page.waitForSelector('text=Nothing of this kind is kept yet')
+  expect(await violations(page, '.notebook')).toEqual([])
   const second = await page.context().newPage()
   await second.goto(page.url())
   await second.waitForSelector('text=The notebook is open in another tab', { timeout: 60_000 })
