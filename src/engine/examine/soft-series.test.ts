@@ -25,7 +25,7 @@ test('a whole examination has the tracks of heat, keeps its energy and judges by
   expect(soft.length).toBeGreaterThan(0)
   // A post alone on the bed: waiting or company cools it, and every effect says what it costs.
   const [first] = soft
-  const waiting = first.remedies.find(({ id }) => id === 'layer-time' || id === 'wait')
+  const waiting = first.remedies.find(({ id }) => id === 'layer-time')
   expect(waiting?.effect?.after).toBeLessThan((waiting?.effect?.before ?? 0) - 5)
   expect(waiting?.effect?.minutes).toBeGreaterThan(0.5)
   const company = first.remedies.find(({ id }) => id === 'together')

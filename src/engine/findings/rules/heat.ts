@@ -119,24 +119,24 @@ const cooling = (results: RoomResults, print: PrintResults, run: Run, missing: n
   const together = Math.min(MOST_TOGETHER, Math.max(nTogether + 1, Math.ceil(nTogether * missing)))
   const faster = Math.min(60, Math.round(recipe.outerShellSpeedMmPerS * 1.5))
   const slower = Math.round(recipe.outerShellSpeedMmPerS / 2)
-  const wait = { what: 'waitForLayerTime', from: 0, to: 1 }
+  // A layer that is slowed down instead leaves a piece that begins and ends layers as little time as before.
+  const least = recipe.leastSpeedMmPerS
+  const also = [
+    ...(recipe.waitForLayerTime ? [] : [{ what: 'waitForLayerTime', from: 0, to: 1 }]),
+    ...(least < recipe.outerShellSpeedMmPerS
+      ? [{ what: 'leastSpeedMmPerS', from: least, to: recipe.outerShellSpeedMmPerS }]
+      : []),
+  ]
+  const layerS = Math.max(needed, recipe.leastLayerTimeS)
   return present([
-    needed > recipe.leastLayerTimeS && needed <= 120
+    layerS <= 120 && (also.length > 0 || layerS > recipe.leastLayerTimeS)
       ? {
           id: 'layer-time',
-          label: `give each layer ${needed} s, waiting away from the figure where it takes less`,
-          change: {
-            what: 'leastLayerTimeS',
-            from: recipe.leastLayerTimeS,
-            to: needed,
-            ...(recipe.waitForLayerTime ? {} : { also: [wait] }),
-          },
+          label: `give each layer ${layerS} s by waiting away from the figure, not by slowing down`,
+          change: { what: 'leastLayerTimeS', from: recipe.leastLayerTimeS, to: layerS, also },
           effect: null,
         }
       : null,
-    recipe.waitForLayerTime || needed > recipe.leastLayerTimeS
-      ? null
-      : remedy('wait', 'let the nozzle wait away from the figure for the least layer time', 'waitForLayerTime', 0, 1),
     together > nTogether
       ? remedy('together', `print ${together} of them side by side`, 'nTogether', nTogether, together)
       : null,
