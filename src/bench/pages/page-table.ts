@@ -67,6 +67,13 @@ export const PAGES: readonly BenchPage[] = [
     load: () => import('../publish/publish-page.tsx'),
   },
   {
+    id: 'trials',
+    name: 'Trials',
+    question: 'What should be printed next, what does the outcome say, and what is behind a symptom?',
+    needs: 'nothing',
+    load: () => import('../trials/trials-page.tsx'),
+  },
+  {
     id: 'pictures',
     name: 'Pictures',
     question: 'Which picture of this sheet is wanted, and how large?',

@@ -4,6 +4,7 @@
 export const WORK = {
   examine: () => import('./examine-worker.ts'),
   wholeField: () => import('../strength/strength-worker.ts'),
+  trials: () => import('../trials/trials-worker.ts'),
   readPrintFile: () => import('../code/print-file-worker.ts'),
   soft: () => import('../soft/soft-worker.ts'),
   stances: () => import('../stances/stances-worker.ts'),

@@ -149,7 +149,7 @@ const box = ({ recipe }: TrialCards): Piece => ({
   facts: { sideMm: BOX_MM, wallMm: recipe.beadWidthMm },
   look: [
     `Measure the wall in the middle of all four sides at half height; it should be ${recipe.beadWidthMm} mm. Write down the mean: "LEVEL:wall=MM".`,
-    'Hold it to the light: a gap is "LEVEL:gaps=1", none is "LEVEL:gaps=0".',
+    'Hold it to the light and look for gaps: "LEVEL:gaps=yes" or "LEVEL:gaps=no".',
   ],
 })
 
