@@ -3,7 +3,7 @@
 import axe from 'axe-core'
 import { type Browser, chromium } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { handOutHtml, publishHtml } from '../../src/guide/index.ts'
+import { cleanPhoto, handOutHtml, publishHtml } from '../../src/guide/index.ts'
 import { sampleContent } from '../guide-sample.ts'
 import { findBrowser } from './find-browser.ts'
 
@@ -81,3 +81,63 @@ test('the sculpt can be taken out of the page where it was put in', async () => 
   expect(download.suggestedFilename()).toBe('keeper.stl')
   await page.close()
 })
+
+/** Notes of a camera: which way up (6: turned by a quarter), and a place. */
+const exifNotes = (): number[] => {
+  const ascii = (text: string) => [...text].map((c) => c.charCodeAt(0))
+  const inside = [
+    ...ascii('Exif\0\0II*\0'),
+    ...[8, 0, 0, 0, 1, 0, 0x12, 1, 3, 0, 1, 0, 0, 0, 6, 0, 0, 0, 0, 0, 0, 0],
+    ...ascii('GPS 52 12 N'),
+  ]
+  return [0xff, 0xe1, 0, inside.length + 2, ...inside]
+}
+
+test.each(['image/jpeg', 'image/png', 'image/webp'] as const)(
+  'a photograph of type %s looks as before when it is cleaned, dot by dot',
+  async (mime) => {
+    const page = await browser.newPage()
+    const drawn = await page.evaluate(async (type) => {
+      const canvas = document.createElement('canvas')
+      canvas.width = 90
+      canvas.height = 40
+      const ink = canvas.getContext('2d')!
+      for (let i = 0; i < 90; i++) {
+        ink.fillStyle = `hsl(${4 * i} 80% 50%)`
+        ink.fillRect(i, 0, 1, 40 - (i % 17))
+      }
+      const blob = await new Promise<Blob | null>((resolve) => canvas.toBlob(resolve, type, 0.8))
+      return Array.from(new Uint8Array(await blob!.arrayBuffer()))
+    }, mime)
+    const noted = mime === 'image/jpeg' ? [...drawn.slice(0, 2), ...exifNotes(), ...drawn.slice(2)] : drawn
+    const clean = cleanPhoto(Uint8Array.from(noted))
+    if (!clean?.ok) throw new Error('refused')
+    expect(String.fromCharCode(...clean.value.bytes)).not.toContain('GPS')
+    const dots = (bytes: readonly number[]) =>
+      page.evaluate(
+        async ([given, type]) => {
+          const image = new Image()
+          image.src = URL.createObjectURL(new Blob([Uint8Array.from(given)], { type }))
+          await image.decode()
+          const canvas = document.createElement('canvas')
+          canvas.width = image.naturalWidth
+          canvas.height = image.naturalHeight
+          const ink = canvas.getContext('2d')!
+          ink.drawImage(image, 0, 0)
+          return {
+            size: [canvas.width, canvas.height],
+            dots: Array.from(ink.getImageData(0, 0, canvas.width, canvas.height).data),
+          }
+        },
+        [bytes, mime] as const,
+      )
+    const before = await dots(noted)
+    const after = await dots([...clean.value.bytes])
+    expect(after.dots.some((value) => value !== after.dots[0])).toBe(true)
+    expect(after).toEqual(before)
+    expect([clean.value.widthPx, clean.value.heightPx]).toEqual(after.size)
+    // The turn that the camera noted is still heeded.
+    expect(after.size).toEqual(mime === 'image/jpeg' ? [40, 90] : [90, 40])
+    await page.close()
+  },
+)
