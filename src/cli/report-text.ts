@@ -13,6 +13,7 @@ import {
   placeWords,
   pointWords,
   printRows,
+  strengthRows,
   surfaceRows,
 } from '../guide/index.ts'
 import { heightLogText } from './height-log-text.ts'
@@ -88,7 +89,12 @@ const rowLines = (rows: readonly (readonly [string, string])[]): string[] => {
 }
 
 const printLines = (examination: Examination, ink: Ink): string[] => {
-  const rows = [...printRows(examination), ...heatRows(examination), ...surfaceRows(examination)]
+  const rows = [
+    ...printRows(examination),
+    ...heatRows(examination),
+    ...strengthRows(examination),
+    ...surfaceRows(examination),
+  ]
   return rows.length > 0 ? [ink.strong('The print'), ...rowLines(rows), ''] : []
 }
 

@@ -17,7 +17,7 @@ import {
 import { good, type Outcome, partOf, type Task } from '../engine/kernel/index.ts'
 import type { CodeReading } from '../engine/motioncode/index.ts'
 import { writePredicted } from '../engine/surface/index.ts'
-import { fieldGlb, fieldSentences, fieldVtu, surfaceQuantity } from '../guide/index.ts'
+import { fieldGlb, fieldSentences, fieldVtu, type LayerQuantity, surfaceQuantity } from '../guide/index.ts'
 import { serveMethods } from '../pool/index.ts'
 import { loadPolygonKit, startWasm } from '../pool/node.ts'
 import { couponMethods } from './coupon-work.ts'
@@ -77,6 +77,18 @@ const reportOf = async (
   return outcome.ok ? good(codeReport(outcome.value), outcome.notes) : outcome
 }
 
+/** Temperatures of the layers for the field's file, as far as heat was looked at. */
+const layerHeat = ({ heat, layers: { faceZ } }: Examination): readonly LayerQuantity[] => {
+  if (!heat) return []
+  const { quick, full } = heat
+  if (!full) return [{ name: 'temperature C under the nozzle', values: quick.topC, faceZ }]
+  return [
+    { name: 'temperature C under the nozzle', values: full.layers.belowC, faceZ },
+    { name: 'temperature C at the end of the layer', values: full.layers.endC, faceZ },
+    { name: 'healing with the layer below', values: full.layers.healing, faceZ },
+  ]
+}
+
 const fieldOf = async (
   { form, cellMm, quantity }: FieldOrder,
   examination: Examination,
@@ -87,7 +99,7 @@ const fieldOf = async (
   const field = outcome.value
   const bytes =
     form === 'vtu'
-      ? fieldVtu(field)
+      ? fieldVtu(field, layerHeat(examination))
       : fieldGlb(examination.figure.mesh, surfaceQuantity(field, quantity), examination.summary.name)
   return good({ bytes, ...fieldSentences(field) })
 }

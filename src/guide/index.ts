@@ -22,6 +22,7 @@ export { readCarried } from './read-carried.ts'
 export { looksPublished, type Published, readPublished } from './read-published.ts'
 export { sheetHtml } from './sheet-html.ts'
 export { SHEET_FORM, SHEET_VERSION, type SheetSource, sheetJson, sheetLine } from './sheet-json.ts'
+export { strengthRows } from './strength-words.ts'
 export { surfaceRows } from './surface-words.ts'
 export {
   CAUTIONS,
