@@ -68,7 +68,8 @@ export const traySvg = (tray: TrayPicture, widthPx: number): string => {
   const size = Math.max(8, Math.min(15, 6 * pxPerMm))
   tray.order.forEach((k, i) => {
     const { x, y, name } = tray.pieces[k]
-    const ink = { 'text-anchor': 'middle', 'font-size': size }
+    // A rim of the piece's own tone keeps the way from running through the words.
+    const ink = { 'text-anchor': 'middle', 'font-size': size, stroke: WASH, 'stroke-width': 3, 'paint-order': 'stroke' }
     inside += textAt(toX(x), toY(y) - 1, String(i + 1), { ...ink, 'font-weight': 700 })
     inside += textAt(toX(x), toY(y) + 0.9 * size, name, { ...ink, fill: FAINT, 'font-size': 0.72 * size })
   })

@@ -6,7 +6,7 @@ import { beforeAll, expect, test } from 'vitest'
 import { CREW, type CrewMember } from '../../demo/crew.ts'
 import type { PolygonKit } from '../../src/engine/kernel/index.ts'
 import { readSculpt, type Sculpt } from '../../src/engine/mesh/index.ts'
-import { findStances, type StanceReport } from '../../src/engine/stances/index.ts'
+import { findStances, STANCE_COLUMNS, STANCE_ROW, type StanceReport } from '../../src/engine/stances/index.ts'
 import { loadPolygonKit } from '../../src/pool/polygon-kit-node.ts'
 import { type ClassCase, classCase, planTray, type TrayReport } from '../../src/tray/index.ts'
 import { crewBytes, crewSettings } from '../crew-files.ts'
@@ -163,6 +163,16 @@ test('the crew on one tray, the keeper in his stances, a class', async () => {
   const { looks, search, cut } = stances.value
   expect(looks.length).toBeGreaterThanOrEqual(3)
   expect(search.nStances).toBeGreaterThan(2000)
+  // The cheap measures against the full rooms, for each stance that went through both.
+  for (const look of looks) {
+    let near = 0
+    const cosTo = (k: number): number => look.up.reduce((sum, v, c) => sum + v * search.ups[3 * k + c], 0)
+    for (let k = 1; k < search.nStances; k++) if (cosTo(k) > cosTo(near)) near = k
+    const cheap = (column: number): number => search.rows[STANCE_COLUMNS * near + column]
+    expect(Math.abs(cheap(STANCE_ROW.minutes) / look.minutes - 1)).toBeLessThan(0.2)
+    expect(Math.abs(cheap(STANCE_ROW.leastForce) / look.leastForceN - 1)).toBeLessThan(0.1)
+    expect(Math.abs(cheap(STANCE_ROW.height) / look.heightMm - 1)).toBeLessThan(0.01)
+  }
   const lying = Math.max(...looks.slice(1).map(({ leastForceN }) => leastForceN))
   checkOutside({
     room: 'stances',

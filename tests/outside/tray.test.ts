@@ -76,6 +76,19 @@ test('plates of round bases: never fewer than the better of square and hexagonal
   }
 })
 
+test('one after another: the head needs its radius between a piece and what is being printed', () => {
+  // A bed deep enough for one row alone.
+  const alone = mostOnBed(disc(25), { xMm: 220, yMm: 40, marginMm: 5, gapMm: 35 }, kit)
+  const together = mostOnBed(disc(25), { xMm: 220, yMm: 40, marginMm: 5, gapMm: 3 }, kit)
+  const source = 'plane geometry: row of 210 mm, base 25, head radius 35'
+  for (const [model, expected, got] of [
+    ['bases in a row, one after another', 4, alone.places.length],
+    ['bases in a row, all at once', 7, together.places.length],
+  ] as const)
+    checkOutside({ room, model, case: '220 mm wide, margin 5, gap 3', source, expected, got, allowed: 0 })
+  expect(alone.leastGapMm).toBeGreaterThanOrEqual(35)
+})
+
 test('equal circles in a square: at least 0.75 of the best known from five on, one fewer below', () => {
   const specht = [
     [2, 0.292893],

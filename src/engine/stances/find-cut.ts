@@ -5,6 +5,7 @@
 
 import { type ExamineSettings, recipeInForce } from '../examine/index.ts'
 import type { Figure } from '../figure/index.ts'
+import { breathe, type Task } from '../kernel/index.ts'
 import type { QuickStrength } from '../strength/index.ts'
 import { attitudeWords } from './attitudes.ts'
 import { sphereDirections, tiltDirections } from './directions.ts'
@@ -53,18 +54,20 @@ const trianglesOf = (figure: Figure, { frame }: QuickStrength, { isLimb }: ThinL
 }
 
 /** The best direction of a part: strong, with little to prop, low. @param hold how much it counts that it holds on to the bed */
-const bestOf = (
+const bestOf = async (
   body: SearchBody,
   print: SearchPrint,
   near: readonly Direction[],
   hold: number,
   leastUp = -1,
-): { up: Direction; row: Float64Array } => {
+  task?: Task,
+): Promise<{ up: Direction; row: Float64Array }> => {
   const ups = [...tiltDirections(12, [5, 10, 20, 30]), ...sphereDirections(PART_DIRECTIONS)]
   const tried: Direction[] = [...near]
   for (let i = 0; i < ups.length; i += 3) if (ups[i + 2] >= leastUp) tried.push([ups[i], ups[i + 1], ups[i + 2]])
   let best = { up: tried[0], row: new Float64Array(STANCE_COLUMNS), score: Infinity }
-  for (const up of tried) {
+  for (const [k, up] of tried.entries()) {
+    if (k % 8 === 0) await breathe(task)
     const row = new Float64Array(STANCE_COLUMNS)
     measureStance(body, print, up, row)
     const force = row[STANCE_ROW.leastForce]
@@ -113,14 +116,15 @@ const volumeOf = ({ frame }: QuickStrength, { isLimb }: ThinLimb, densityGPerCm3
 }
 
 /** Looks for a cut. @returns the advice, or the reason why there is none */
-export const findCut = (
+export const findCut = async (
   figure: Figure,
   strength: QuickStrength,
   whole: SearchBody,
   print: SearchPrint,
   search: StanceSearch,
   settings: ExamineSettings,
-): { readonly advice: CutAdvice | null; readonly reason: string | null } => {
+  task?: Task,
+): Promise<{ readonly advice: CutAdvice | null; readonly reason: string | null }> => {
   const none = (reason: string) => ({ advice: null, reason })
   const { filament, printer, beadWidthMm, leastBeadWidthMm } = settings
   const place = strength.weakPlaces[0]
@@ -143,8 +147,8 @@ export const findCut = (
   })
   const limbBody = bodyOf(limbTriangles, (s) => limb.isLimb[s] === 1, volumeMm3)
   const restBody = bodyOf(restTriangles, (s) => limb.isLimb[s] === 0, Math.max(0, whole.volumeMm3 - volumeMm3))
-  const limbBest = bestOf(limbBody, print, squareTo(limb.axis), 0.5)
-  const restBest = bestOf(restBody, print, [[0, 0, 1]], 3, figure.base ? MOST_LEAN_COS : -1)
+  const limbBest = await bestOf(limbBody, print, squareTo(limb.axis), 0.5, -1, task)
+  const restBest = await bestOf(restBody, print, [[0, 0, 1]], 3, figure.base ? MOST_LEAN_COS : -1, task)
 
   const cosGiven = Math.abs(limb.axis[2])
   const cosHolder = Math.abs(

@@ -119,7 +119,9 @@ export const findStances = async (
   }
   task?.onProgress?.(0.96, 'looking for a cut')
   await breathe(task)
-  const cut = cutToo ? findCut(figure, strength, body, print, search, settings) : { advice: null, reason: null }
+  const cut = cutToo
+    ? await findCut(figure, strength, body, print, search, settings, task)
+    : { advice: null, reason: null }
   task?.onProgress?.(1, 'stances known')
   return good({
     kind: 'stance-report',

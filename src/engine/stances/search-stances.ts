@@ -121,7 +121,7 @@ export const measureStance = (
 }
 
 /** Every how many stances messages are let in. */
-const BREATH = 64
+const BREATH = 8
 
 /** Measures all stances. */
 export const searchStances = async (
