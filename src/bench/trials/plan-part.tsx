@@ -236,8 +236,8 @@ export const PlanPart = ({ cards, bench, chosen }: { cards: TrialCards; bench: B
     refusal.value = []
     const inOrder = isReversed.value ? levels.slice().reverse() : levels
     const wish = { question: piece, setting, levels: inOrder, run: isReversed.value ? 2 : 1 } as const
-    const answer = await work.run({ kind: 'coupon', wish, cards })
-    if (answer?.kind === 'coupon') {
+    const answer = await work.run({ kind: 'make coupon', wish, cards })
+    if (answer?.kind === 'made coupon') {
       coupon.value = { of: key, value: answer.coupon }
       bench.say('The coupon is made and read back.')
     } else if (answer?.kind === 'refused') refusal.value = answer.messages

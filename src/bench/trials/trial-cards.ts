@@ -4,8 +4,8 @@ import { type ExamineSettings, recipeInForce } from '../../engine/examine/index.
 import type { TrialCards } from '../../trials/index.ts'
 
 /** The recipe in force with both cards. */
-export const cardsOf = (settings: ExamineSettings): TrialCards => ({
-  recipe: recipeInForce(settings),
-  printer: settings.printer,
-  filament: settings.filament,
+export const cardsOf = (shown: ExamineSettings): TrialCards => ({
+  recipe: recipeInForce(shown),
+  printer: shown.printer,
+  filament: shown.filament,
 })

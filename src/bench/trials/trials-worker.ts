@@ -28,7 +28,7 @@ export type TrialsInput =
       readonly setting: LadderSetting
       readonly cards: TrialCards
     }
-  | { readonly kind: 'coupon'; readonly wish: CouponWish; readonly cards: TrialCards }
+  | { readonly kind: 'make coupon'; readonly wish: CouponWish; readonly cards: TrialCards }
   | { readonly kind: 'numbers'; readonly record: TrialsRecord; readonly cards: TrialCards }
   | { readonly kind: 'evidence'; readonly file: FileInput; readonly settings: ExamineSettings }
 
@@ -47,7 +47,7 @@ export interface ShownCoupon {
 
 export type TrialsAnswer =
   | { readonly kind: 'forecast'; readonly opinion: Opinion | null }
-  | { readonly kind: 'coupon'; readonly coupon: ShownCoupon }
+  | { readonly kind: 'made coupon'; readonly coupon: ShownCoupon }
   | { readonly kind: 'numbers'; readonly numbers: OwnNumbers }
   | { readonly kind: 'evidence'; readonly evidence: readonly Evidence[] }
   | { readonly kind: 'refused'; readonly messages: readonly string[] }
@@ -72,14 +72,14 @@ const trialsWork: BenchWork<TrialsInput, TrialsAnswer> = async (input, { kit, ex
       if (!examined.ok) return refused(examined.issues)
       return { kind: 'evidence', evidence: examined.value.print ? evidenceOfPrint(examined.value.print) : [] }
     }
-    case 'coupon': {
+    case 'make coupon': {
       const made = await makeCoupon(input.wish, input.cards, kit, task)
       if (!made.ok) return refused(made.issues)
       const written = await writeCoupon(made.value, task)
       if (!written.ok) return refused(written.issues)
       const { look, massG, printS, heightMm, solid } = made.value
       return {
-        kind: 'coupon',
+        kind: 'made coupon',
         coupon: {
           wish: input.wish,
           code: written.value.text,
