@@ -103,12 +103,15 @@ test('bead starts on the face are told from four on', () => {
         starts: new Float64Array(START_COLUMNS * nBareOnFace),
         nStarts: nBareOnFace,
         nBareOnFace,
-        leastAt: new Float64Array(2 * plain.layers.nLayers),
+        leastAt: new Float64Array(2 * plain.layers.nLayers).map((_, i) => 3 * (i % 2)),
         leastBare: new Float64Array(plain.layers.nLayers),
       },
     })
   expect(startsOnFace.look(starts(3))).toEqual([])
-  expect(startsOnFace.look(starts(4))).toHaveLength(1)
+  const [found] = startsOnFace.look(starts(4))
+  expect(found.severity).toBe('note')
+  // The place that shows least lies at x 0, left of the head from 0 to 6.
+  expect(found.why).toContain('show least on the left')
 })
 
 test('curl is told from half a first layer on', () => {

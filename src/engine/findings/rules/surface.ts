@@ -246,6 +246,14 @@ export const sags: Rule = {
   },
 }
 
+/** Side of a box in plan on which a place lies, in words; the front is towards -y. */
+const sideOf = ([x0, y0, x1, y1]: readonly [number, number, number, number], x: number, y: number): string => {
+  const across = (2 * x - x0 - x1) / Math.max(1e-9, x1 - x0)
+  const along = (2 * y - y0 - y1) / Math.max(1e-9, y1 - y0)
+  if (Math.abs(along) >= Math.abs(across)) return along > 0 ? 'at the back' : 'in front'
+  return across > 0 ? 'on the right' : 'on the left'
+}
+
 export const startsOnFace: Rule = {
   id: 'starts-on-face',
   about: 'Bead starts that lie bare on the face.',
@@ -259,7 +267,8 @@ export const startsOnFace: Rule = {
       if (starts[s * START_COLUMNS + START_ROW.face] === 1 && starts[s * START_COLUMNS + START_ROW.bareShare] > 0.5)
         row = s * START_COLUMNS
     const layer = starts[row + START_ROW.layer]
-    const better = whereInWords(results, leastAt[2 * layer], leastAt[2 * layer + 1])
+    const { box } = surface.regions.face
+    const better = sideOf(box, leastAt[2 * layer], leastAt[2 * layer + 1])
     return [
       {
         id: 'starts-on-face',
@@ -285,7 +294,7 @@ export const startsOnFace: Rule = {
             'the machine may put its starts elsewhere; how large the mark is depends on the pressure in the nozzle',
         },
         why:
-          `A start is hidden in a fold of the outline and bare on a wall or an edge. In the layer at ${mm(layers.cutZ[layer], 1)} it would show least at ${better}. ` +
+          `A start is hidden in a fold of the outline and bare on a wall or an edge. In the layer at ${mm(layers.cutZ[layer], 1)} it would show least ${better}. ` +
           'Where the program that makes the print file lets you choose, put starts at the back or into folds.',
         remedies: [],
       },
