@@ -13,11 +13,13 @@ import {
   type DiagnosisEntry,
   diagnose,
   type Evidence,
+  evidenceOfHeat,
   evidenceOfPrint,
   evidenceOfRecipe,
   QUESTIONS_TO_ASK,
   SYMPTOM_IDS,
   SYMPTOMS,
+  softLayerShare,
 } from '../trials/index.ts'
 import { CommandTrouble, EXIT, type ExitCode } from './exit-codes.ts'
 import { wrap } from './help.ts'
@@ -82,7 +84,8 @@ const examined = async (
       onProgress: progress.tell,
     })
     if (!examination.ok) throw new CommandTrouble(`${word}: ${examination.issues[0].message}`, EXIT.unreadable)
-    return examination.value.print ? evidenceOfPrint(examination.value.print) : []
+    const { print, heat } = examination.value
+    return [...(print ? evidenceOfPrint(print) : []), ...(heat ? evidenceOfHeat(softLayerShare(heat.quick)) : [])]
   } finally {
     progress.end()
     await pool.close(true)

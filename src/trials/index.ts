@@ -56,6 +56,12 @@ export {
 } from './symptoms/causes.ts'
 export { answerWords, type ChangeToMake, changeFor } from './symptoms/change.ts'
 export { type CauseChance, type Complaint, type Diagnosis, diagnose } from './symptoms/diagnose.ts'
-export { type Evidence, evidenceOfHeat, evidenceOfPrint, evidenceOfRecipe } from './symptoms/evidence.ts'
+export {
+  type Evidence,
+  evidenceOfHeat,
+  evidenceOfPrint,
+  evidenceOfRecipe,
+  softLayerShare,
+} from './symptoms/evidence.ts'
 export * from './types.ts'
 export { estimateUpAndDown, nextUpAndDown } from './up-and-down.ts'

@@ -7,6 +7,7 @@ import {
   type DryRun,
   type Evidence,
   estimateOwnNumbers,
+  evidenceOfHeat,
   evidenceOfPrint,
   forecastTurn,
   type LadderSetting,
@@ -14,6 +15,7 @@ import {
   type Opinion,
   type OwnNumbers,
   rowWords,
+  softLayerShare,
   type Trial,
   type TrialCards,
   type TrialsRecord,
@@ -70,7 +72,12 @@ const trialsWork: BenchWork<TrialsInput, TrialsAnswer> = async (input, { kit, ex
       const { file, settings } = input
       const examined = await examiner.examine(bytesOf(file), file.name, settings, task)
       if (!examined.ok) return refused(examined.issues)
-      return { kind: 'evidence', evidence: examined.value.print ? evidenceOfPrint(examined.value.print) : [] }
+      const { print, heat } = examined.value
+      const evidence = [
+        ...(print ? evidenceOfPrint(print) : []),
+        ...(heat ? evidenceOfHeat(softLayerShare(heat.quick)) : []),
+      ]
+      return { kind: 'evidence', evidence }
     }
     case 'make coupon': {
       const made = await makeCoupon(input.wish, input.cards, kit, task)

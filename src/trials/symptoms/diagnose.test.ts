@@ -3,7 +3,7 @@ import { STARTING_FILAMENT, STARTING_PRINTER, STARTING_RECIPE } from '../../reci
 import { ASK_IDS, CAUSE_IDS, QUESTIONS_TO_ASK, type QuestionToAsk, SYMPTOM_IDS } from './causes.ts'
 import { changeFor } from './change.ts'
 import { type Complaint, diagnose } from './diagnose.ts'
-import { evidenceOfHeat, evidenceOfRecipe } from './evidence.ts'
+import { evidenceOfHeat, evidenceOfRecipe, softLayerShare } from './evidence.ts'
 
 const cards = { recipe: STARTING_RECIPE, printer: STARTING_PRINTER, filament: STARTING_FILAMENT }
 const of = (complaint: Partial<Complaint>, most?: number) => {
@@ -65,7 +65,9 @@ test('melted thin parts: longer layers, and heat that speaks for or against it',
   const found = of({ seen: ['melted'], answers: { 'thin parts only': 'yes' } })
   expect(found.causes[0].cause).toBe('soft')
   expect(changeFor(found.causes, cards)).toMatchObject({ setting: 'leastLayerTimeS', from: 10, to: 13 })
-  const withHeat = chance({ seen: ['melted'], evidence: evidenceOfHeat(0.5) }, 'soft')
+  const share = softLayerShare({ topC: Float64Array.of(Number.NaN, 40, 60, 70, 50), limitC: 53 })
+  expect(share).toBe(0.5)
+  const withHeat = chance({ seen: ['melted'], evidence: evidenceOfHeat(share) }, 'soft')
   const without = chance({ seen: ['melted'], evidence: evidenceOfHeat(0) }, 'soft')
   expect(withHeat).toBeGreaterThan(without + 0.2)
 })

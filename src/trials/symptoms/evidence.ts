@@ -4,6 +4,7 @@
 // Factors are from memory, rough: 2 to 4 for what was found, a third to a half for what was looked for and not found.
 
 import type { PrintResults } from '../../engine/findings/index.ts'
+import type { QuickHeat } from '../../engine/heat/index.ts'
 import { STRING_CAUSES, STRING_DEFAULTS } from '../../engine/melt/index.ts'
 import type { TrialCards } from '../ladders.ts'
 import type { Cause } from './causes.ts'
@@ -82,6 +83,18 @@ export const evidenceOfPrint = (print: PrintResults): readonly Evidence[] => {
   if (print.limit.nBeadsOver > 0) say('melt', STRONG, `${print.limit.nBeadsOver} beads ask for more than can be melted`)
   else say('melt', AGAINST, 'no bead asks for more than can be melted')
   return found
+}
+
+/** Share of the layers whose hottest piece is laid on plastic above the softening temperature; 0 where nothing is known. */
+export const softLayerShare = ({ topC, limitC }: Pick<QuickHeat, 'topC' | 'limitC'>): number => {
+  let soft = 0
+  let all = 0
+  for (const celsius of topC) {
+    if (Number.isNaN(celsius)) continue
+    all++
+    if (celsius > limitC) soft++
+  }
+  return all > 0 ? soft / all : 0
 }
 
 /** What heat says: share of the layers that are laid on plastic above its softening temperature. */
