@@ -6,6 +6,7 @@ import { Cancelled } from '../engine/kernel/index.ts'
 import type { AdviseOptions } from './advise-verb.ts'
 import type { CarryOptions } from './carry-verb.ts'
 import type { CodeVerbOptions } from './code-verb.ts'
+import type { DropOptions } from './drop-verb.ts'
 import type { ExamineOptions } from './examine-verb.ts'
 import { CommandTrouble, EXIT, type ExitCode } from './exit-codes.ts'
 import type { GuideOptions } from './guide-verb.ts'
@@ -63,6 +64,7 @@ const run = async (): Promise<ExitCode> => {
         (await import('./sweep-verb.ts')).sweepVerb(words, options as SweepOptions, around),
       advise: async ([word], options) =>
         (await import('./advise-verb.ts')).adviseVerb(word, options as AdviseOptions, around),
+      drop: async ([word], options) => (await import('./drop-verb.ts')).dropVerb(word, options as DropOptions, around),
       soft: async ([word], options) => (await import('./soft-verb.ts')).softVerb(word, options as SoftOptions, around),
       stances: async ([word], options) =>
         (await import('./stances-verb.ts')).stancesVerb(word, options as StancesOptions, around),

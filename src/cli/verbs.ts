@@ -6,6 +6,7 @@ import { CARRY } from './verbs/carry.ts'
 import { CODE } from './verbs/code.ts'
 import { COUPON } from './verbs/coupon.ts'
 import { DIAGNOSE } from './verbs/diagnose.ts'
+import { DROP } from './verbs/drop.ts'
 import { EXAMINE } from './verbs/examine.ts'
 import { GUIDE } from './verbs/guide.ts'
 import { NOTEBOOK } from './verbs/notebook.ts'
@@ -32,6 +33,7 @@ export const VERBS: readonly VerbRow[] = [
   COUPON,
   RECORD,
   DIAGNOSE,
+  DROP,
   SOFT,
   STANCES,
   TRAY,

@@ -5,6 +5,7 @@ import {
   codeReport,
   createExaminer,
   createFieldRunner,
+  dropExamination,
   type Examination,
   type ExamineSettings,
   examineCode,
@@ -16,6 +17,7 @@ import {
 } from '../engine/examine/index.ts'
 import { good, type Outcome, partOf, type Task } from '../engine/kernel/index.ts'
 import type { CodeReading } from '../engine/motioncode/index.ts'
+import type { DropByModes, DropModesOptions } from '../engine/strength/index.ts'
 import { writePredicted } from '../engine/surface/index.ts'
 import { fieldGlb, fieldSentences, fieldVtu, type LayerQuantity, surfaceQuantity } from '../guide/index.ts'
 import { serveMethods } from '../pool/index.ts'
@@ -45,6 +47,14 @@ export interface ExamineRequest {
   readonly field?: FieldOrder
   /** The printed solid, as a mesh file. */
   readonly predicted?: 'stl' | 'ply'
+}
+
+/** What the method "drop" takes. */
+export interface DropRequest {
+  readonly bytes: Uint8Array
+  readonly name: string
+  readonly settings: ExamineSettings
+  readonly options: Partial<DropModesOptions>
 }
 
 /** What the method "soft" takes. */
@@ -129,6 +139,11 @@ serveMethods({
       field: field ? await fieldOf(field, examination.value, partOf(task, 0.6, predicted ? 0.9 : 1)) : null,
       predicted: predicted ? await predictedOf(predicted, examination.value, partOf(task, 0.9, 1)) : null,
     }
+  },
+  drop: async ({ bytes, name, settings, options }: DropRequest, task): Promise<Outcome<DropByModes>> => {
+    const how = { ...partOf(task, 0, 0.25), withoutRemedies: true }
+    const examined = await (await loading).examine(bytes, name, settings, how)
+    return examined.ok ? dropExamination(examined.value, startWasm, options, partOf(task, 0.25, 1)) : examined
   },
   soft: async ({ bytes, name, settings, question }: SoftRequest, task): Promise<Outcome<SoftAnswer>> => {
     const how = { ...partOf(task, 0, 0.4), heat: 'whole', withoutRemedies: true } as const

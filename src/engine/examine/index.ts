@@ -12,6 +12,7 @@ export { createExaminer, type Examiner, type ExamineTask, type HeatDetail } from
 export { type CodeFigure, codeReport, examineCode, examineCodeFile } from './examine-code.ts'
 export { examineFigure } from './examine-figure.ts'
 export { heatOverSurface, type SurfaceHeat } from './heat-over-surface.ts'
+export { dropExamination } from './run-drop.ts'
 export { createFieldRunner, FIELD_CELLS, FIELD_WISHES, type FieldRunner, type FieldWish } from './run-field.ts'
 export { predictPrinted } from './run-surface.ts'
 export { checkSettings, EXAMINE_DEFAULTS, EXAMINE_RANGES, recipeInForce, withRecipe } from './settings.ts'
