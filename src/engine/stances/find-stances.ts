@@ -14,6 +14,7 @@ import { findCut } from './find-cut.ts'
 import { findHead, inHead } from './head-region.ts'
 import { limbTable, limitCurve } from './limb-table.ts'
 import { type BareLook, type GivenFigure, lookAtStance } from './look-at-stance.ts'
+import { outerTriangles } from './outer-triangles.ts'
 import { MOST_LEAN_COS, pickStances } from './pick-stances.ts'
 import {
   measureStance,
@@ -87,8 +88,9 @@ export const findStances = async (
   const strength = await quickStrength(figure, layers, relations, filament, { stuffing }, partOf(task, 0.14, 0.18))
 
   const head = findHead(figure, layers)
+  const outer = outerTriangles(figure, layers)
   const body: SearchBody = {
-    table: surfaceTable(figure.mesh, inHead(head)),
+    table: surfaceTable(figure.mesh, inHead(head), outer, false),
     centre: figure.mass.centre,
     volumeMm3: figure.mass.volume,
     limbs: strength.loads.length > 0 ? { table: limbTable(strength, filament), curve: limitCurve(filament) } : null,
@@ -133,6 +135,9 @@ export const findStances = async (
     basis: [
       `${search.nStances} stances by cheap measures, ${search.unbeaten.reduce((n, v) => n + v, 0)} of them beaten by none; ${looks.length} looked at with the whole recipe.`,
       `Undersides: more than ${Math.round((search.undersideSlope * 180) / Math.PI)} deg from the vertical, where a layer reaches half a bead beyond the one below. Room for props is that between them and the bed; what stands in between is not taken off.`,
+      ...(outer
+        ? ['It is put together from several shells: faces inside another shell are left out of all sums.']
+        : []),
       'Strength: hands on all limbs with the layers turned along; bonds between layers as full.',
       ...(figure.base
         ? [

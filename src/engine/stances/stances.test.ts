@@ -1,13 +1,17 @@
 import { expect, test } from 'vitest'
-import { box, cylinder, type Solid, sphere } from '../../../tests/solids.ts'
+import { figureOf } from '../../../tests/figure-by-hand.ts'
+import { box, cylinder, moved, type Solid, sphere, together } from '../../../tests/solids.ts'
 import { onBase, PLAIN, rod } from '../../../tests/strength-bodies.ts'
+import { loadPolygonKit } from '../../pool/polygon-kit-node.ts'
 import { rotationOf } from '../figure/index.ts'
+import { cutLayers } from '../sections/index.ts'
 import { quickStrength } from '../strength/index.ts'
 import { attitudeWords, stanceFacing, turnUpright, upOf } from './attitudes.ts'
 import { compareLooks } from './compare-looks.ts'
 import { outermost, restingDirections, sphereDirections } from './directions.ts'
 import { chooseJoint } from './joints.ts'
 import { leastForce, limbTable, limitCurve } from './limb-table.ts'
+import { outerTriangles } from './outer-triangles.ts'
 import { pickStances } from './pick-stances.ts'
 import { measureStance, type SearchPrint, searchStances, timeScaleOf } from './search-stances.ts'
 import { reachAlong, surfaceTable } from './surface-table.ts'
@@ -156,6 +160,24 @@ test('a shaft on a base: lying makes it stronger by the ratio of the limits, and
   expect(Math.abs(limb?.axis[2] ?? 0)).toBeGreaterThan(0.99)
   expect(limb?.ends.map(({ holderMm }) => holderMm)).toEqual([Number.POSITIVE_INFINITY])
   expect(limb?.ends[0].normal[2]).toBeGreaterThan(0.99)
+})
+
+test('faces inside another shell do not count: two boxes that overlap cast no more than their union', async () => {
+  const low = box(10, 10, 10)
+  // Stands on the first, three millimetres deep in it.
+  const high = moved(box(4, 4, 10), 0.5, 0.5, 7)
+  const figure = figureOf(together(low, high))
+  const kit = await loadPolygonKit()
+  const layers = await cutLayers(figure.mesh, figure.max[2], { layerHeightMm: 0.1, firstLayerHeightMm: 0.1 }, kit)
+  const outer = outerTriangles(figure, layers)
+  // The bottom of the upper box is inside; its sides reach out and stay.
+  expect(outer?.length).toBe(22)
+  expect(outerTriangles({ mesh: { ...figure.mesh, nShells: 1 } }, layers)).toBeUndefined()
+  const table = surfaceTable(figure.mesh, () => false, outer, false)
+  const row = new Float64Array(STANCE_COLUMNS)
+  measureStance({ table, centre: [0, 0, 0], volumeMm3: 1120, limbs: null }, PRINT, [0, 0, 1], row)
+  expect(row[STANCE_ROW.underside]).toBeCloseTo(0, 9)
+  expect(row[STANCE_ROW.height]).toBeCloseTo(17, 9)
 })
 
 test('joints: a peg where the holder has room, a pin where only the limb has, nothing where neither', () => {

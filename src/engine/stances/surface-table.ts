@@ -49,11 +49,13 @@ const FACES_BED = -0.7
  * Columns of a mesh, or of some of its triangles.
  * @param isHead whether a triangle with this middle counts as head
  * @param chosen triangles to take; all when left out
+ * @param isPart true when the chosen ones are a part by itself, whose height is that of its own corners alone
  */
 export const surfaceTable = (
   { positions, triangles }: Pick<Mesh, 'positions' | 'triangles'>,
   isHead: (x: number, y: number, z: number) => boolean,
   chosen?: Uint32Array,
+  isPart = true,
 ): SurfaceTable => {
   const n = chosen ? chosen.length : triangles.length / 3
   const heads: number[] = []
@@ -92,7 +94,7 @@ export const surfaceTable = (
   }
   const nVertices = positions.length / 3
   const axis = (c: number): Float64Array => Float64Array.from({ length: nVertices }, (_, v) => positions[3 * v + c])
-  const whole = chosen ? new Float64Array(0) : null
+  const isOwn = chosen !== undefined && isPart
   return {
     nTriangles: n,
     nHead: heads.length,
@@ -105,9 +107,9 @@ export const surfaceTable = (
     gz,
     reach,
     corners,
-    vx: whole ? everyThird(corners, 0) : axis(0),
-    vy: whole ? everyThird(corners, 1) : axis(1),
-    vz: whole ? everyThird(corners, 2) : axis(2),
+    vx: isOwn ? everyThird(corners, 0) : axis(0),
+    vy: isOwn ? everyThird(corners, 1) : axis(1),
+    vz: isOwn ? everyThird(corners, 2) : axis(2),
     totalArea,
     headArea,
   }
