@@ -44,7 +44,7 @@ export const PLAN_DEFAULTS: PlanOptions = Object.freeze({
 })
 
 /** What is believed of one level. */
-export interface LevelBelief {
+interface LevelBelief {
   readonly level: number
   /** Chance of a good print, with the range that holds it nine times of ten. */
   readonly chance: Believed
@@ -107,7 +107,7 @@ export const readingsFor = (
     .flatMap(({ trial, outcome }) => outcome.readings.map((reading) => ({ trial, outcome: outcome.id, reading })))
 
 /** How success goes with a setting on a piece; null when the piece cannot judge it. */
-export const shapeOf = (piece: Trial['piece'], setting: LadderSetting): SuccessShape | null => {
+const shapeOf = (piece: Trial['piece'], setting: LadderSetting): SuccessShape | null => {
   if (piece !== 'figure') return QUESTIONS[piece].settings[setting] ?? null
   return setting === 'nozzleC' || setting === 'flowShare' || setting === 'outerShellSpeedMmPerS' ? 'window' : 'rising'
 }

@@ -11,7 +11,7 @@ export interface ShareInterval {
 }
 
 /** Value below which a share of the normal distribution lies, in deviations: bisection of the distribution function, 1e-12. */
-export const normalQuantile = (share: number): number => {
+const normalQuantile = (share: number): number => {
   if (!(share > 0)) return Number.NEGATIVE_INFINITY
   if (!(share < 1)) return Number.POSITIVE_INFINITY
   let low = -8

@@ -20,9 +20,20 @@ import {
   type Withdrawal,
   withOwnNumbers,
 } from '../../trials/index.ts'
+import { askNotebook } from '../notebook/notebook-client.ts'
 import type { Bench } from '../pages/bench.ts'
 import { workOf } from '../work/work.ts'
-import { enter, openRecord, record, recordTrouble, saveRecord, sha256Hex, today } from './kept-record.ts'
+import {
+  enter,
+  forgetRecord,
+  openRecord,
+  record,
+  recordTrouble,
+  saveRecord,
+  sha256Hex,
+  takeIn,
+  today,
+} from './kept-record.ts'
 
 const work = workOf('trials')
 
@@ -200,6 +211,49 @@ const RecordList = ({ bench }: { bench: Bench }) => {
   )
 }
 
+/** Into the notebook and out of it: entries are the same in both, so nothing is written twice. */
+const NotebookButtons = ({ bench }: { bench: Bench }) => {
+  const said = useSignal('')
+  const tell = (words: string) => {
+    said.value = words
+    bench.say(words)
+  }
+  const give = async () => {
+    const added = await askNotebook('addTrials', record.value)
+    if (!added.ok) tell(added.issues[0].message)
+    else tell(added.value === 0 ? 'All of it was in the notebook.' : `${added.value} entries went into the notebook.`)
+  }
+  const take = async () => {
+    const told = await askNotebook('trials', null)
+    tell(told.ok ? takeIn(told.value) : told.issues[0].message)
+  }
+  return (
+    <>
+      <button type="button" onClick={() => void give()} disabled={record.value.entries.length === 0}>
+        Keep it in the notebook
+      </button>
+      <button type="button" onClick={() => void take()}>
+        Take from the notebook
+      </button>
+      <button
+        type="button"
+        class="quiet"
+        disabled={record.value.entries.length === 0}
+        onClick={() => {
+          // What was neither saved nor put into the notebook is gone for good.
+          if (confirm('Delete the record from this browser? Save it first, or keep it in the notebook.')) {
+            forgetRecord()
+            tell('The record is deleted from this browser.')
+          }
+        }}
+      >
+        Delete it from this browser
+      </button>
+      {said.value && <span>{said.value}</span>}
+    </>
+  )
+}
+
 const OwnNumbersPart = ({ cards, settings, bench }: { cards: TrialCards; settings: ExamineSettings; bench: Bench }) => {
   const numbers = useSignal<OwnNumbers | null>(null)
   const learn = async () => {
@@ -292,6 +346,7 @@ export const OutcomePart = ({
             }}
           />
         </label>
+        <NotebookButtons bench={bench} />
       </p>
       <OwnNumbersPart cards={cards} settings={settings} bench={bench} />
     </section>

@@ -24,10 +24,10 @@ export interface PostForecast {
 }
 
 /** Error of the forecast, one deviation of the logarithm; rough, no source. */
-export const FORECAST_ERROR = 0.3
+const FORECAST_ERROR = 0.3
 /** The card's air speed may be off by this, one deviation of the logarithm. */
 const CARD_DEVIATION = 0.6
-export const AIR_GRID = logGrid(0.2, 8, 75)
+const AIR_GRID = logGrid(0.2, 8, 75)
 
 const middleOf = (values: readonly number[]): number => {
   const sorted = values.filter((value) => !Number.isNaN(value)).sort((a, b) => a - b)

@@ -52,7 +52,7 @@ export const learnNormal = (belief: NormalBelief, logs: readonly number[]): Norm
 }
 
 /** Value below which a share of Student's t with so many degrees of freedom lies; share above a half. */
-export const tQuantile = (share: number, freedom: number): number => {
+const tQuantile = (share: number, freedom: number): number => {
   let low = 0
   let high = 1e3
   for (let k = 0; k < 100; k++) {

@@ -17,7 +17,7 @@ export interface LaidRow {
 }
 
 /** A wait on the way to a bead, at one of the travel's points. */
-export interface Pause {
+interface Pause {
   /** Index of the point within the travel to the bead. */
   readonly point: number
   /** Nozzle temperature to wait for; null for a wait by time alone. */
