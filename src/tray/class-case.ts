@@ -17,7 +17,7 @@ export interface ClassRoom {
 }
 
 /** One task and how it goes. */
-export interface ClassTask {
+interface ClassTask {
   readonly words: string
   readonly share: number
   readonly layerHeightMm: number

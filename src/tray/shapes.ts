@@ -6,7 +6,7 @@
 import type { PolygonKit, Polygons } from '../engine/kernel/index.ts'
 
 /** Width of a strip, mm. */
-export const STRIP_MM = 0.05
+const STRIP_MM = 0.05
 
 /** Least and most reach of a shape within strips of one axis; strip k covers first + k .. first + k + 1 widths. */
 export interface Envelope {

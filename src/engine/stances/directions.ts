@@ -52,7 +52,7 @@ const centreHeight = (points: Float64Array, centre: Direction, x: number, y: num
 const STEPS = [0.05, 0.02, 0.008, 0.003, 0.001, 3e-4, 1e-4]
 
 /** Rolls a body from one direction to the nearest attitude in which its centre cannot sink any more. */
-export const settle = (points: Float64Array, centre: Direction, from: Direction): Direction => {
+const settle = (points: Float64Array, centre: Direction, from: Direction): Direction => {
   let up = [...from]
   let height = centreHeight(points, centre, up[0], up[1], up[2])
   for (const step of STEPS) {

@@ -7,7 +7,7 @@ import type { LimbFrame, WeakPlace } from '../strength/index.ts'
 import type { Direction } from './types.ts'
 
 /** Where the limb meets what holds it. */
-export interface LimbEnd {
+interface LimbEnd {
   /** Station of the limb next to the holder. */
   readonly station: number
   /** Thickness of what holds it there, mm; infinite on the base. */
