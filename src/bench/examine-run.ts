@@ -2,25 +2,12 @@
 
 import { batch } from '@preact/signals'
 import { Cancelled } from '../engine/kernel/index.ts'
-import { afterStep, type Step, stepKey } from './history.ts'
+import { afterStep, type Step } from './history.ts'
+import { keepSheet, keptSheet } from './kept-sheets.ts'
+import { partQueue } from './lay-parts.ts'
 import type { SheetParts } from './messages.ts'
 import * as state from './state.ts'
 import { orderForSheet } from './work/order.ts'
-
-/** Finished sheets, so that walking the history shows them at once; the oldest go first. */
-const kept = new Map<string, SheetParts>()
-const MOST_KEPT = 5
-
-/** The finished sheet of a step, where it is still kept. */
-export const keptSheet = (step: Step): SheetParts | null => kept.get(stepKey(step)) ?? null
-
-/** Keeps a finished sheet; the oldest goes where there are too many. */
-export const keepSheet = (step: Step, parts: SheetParts): void => {
-  const key = stepKey(step)
-  kept.delete(key)
-  kept.set(key, parts)
-  if (kept.size > MOST_KEPT) kept.delete(kept.keys().next().value as string)
-}
 
 let stopper: AbortController | null = null
 
@@ -48,8 +35,7 @@ const run = async (step: Step): Promise<boolean> => {
     state.showsAll.value = false
     state.isWhole.value = false
   })
-  const key = stepKey(step)
-  const ready = kept.get(key)
+  const ready = keptSheet(step)
   if (ready) {
     batch(() => {
       showParts(ready, true)
@@ -61,24 +47,33 @@ const run = async (step: Step): Promise<boolean> => {
   }
   state.progress.value = { share: 0, doing: 'reading the file' }
   let isFresh = true
+  const queue = partQueue((piece) => {
+    if (stopper !== mine) return false
+    showParts(piece, isFresh)
+    isFresh = false
+    return true
+  })
   try {
     const { source, settings, code } = step
     const figure = { key: source.id, name: source.name, bytes: await source.bytes() }
     const file = code ? { key: code.id, name: code.name, bytes: await code.bytes() } : null
     const job = {
+      // Bytes of a file are read afresh each time, so they are moved; those of the crew are kept, so they are copied.
+      transfer: [source.id.startsWith('file ') ? figure : null, file].flatMap((one) =>
+        one ? [one.bytes.buffer as ArrayBuffer] : [],
+      ),
       signal: mine.signal,
       onProgress: (share: number, doing: string) => {
         if (stopper === mine) state.progress.value = { share, doing }
       },
       onPartial: (part: unknown) => {
-        if (stopper !== mine) return
-        showParts(part as SheetParts, isFresh)
-        isFresh = false
+        if (stopper === mine) queue.take(part as SheetParts)
       },
     }
     const answer = file
       ? await orderForSheet('readPrintFile', { code: file, figure, settings }, job)
       : await orderForSheet('examine', { ...figure, settings }, job)
+    await queue.whole()
     if (stopper !== mine) return false
     if (!answer.ok) {
       state.troubles.value = answer.issues.map(({ message }) => message)

@@ -33,6 +33,7 @@ const sourceOf = (file: File): state.Source => ({
   story: '',
   soleToEyeMm: null,
   bytes: async () => new Uint8Array(await file.arrayBuffer()),
+  file,
 })
 
 /** Holds a print file against the figure that is shown: one step, with the plan held as A where the file prints that figure. */

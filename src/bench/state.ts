@@ -12,6 +12,8 @@ export interface Source {
   readonly story: string
   readonly soleToEyeMm: number | null
   readonly bytes: () => Promise<Uint8Array>
+  /** The file itself, where one was handed in. */
+  readonly file?: Blob
 }
 
 export interface Progress {

@@ -17,3 +17,6 @@ export const inInches = (mm: number): string => {
 /** "28.0 mm", or "28.0 mm (1.10 in)". */
 export const lengthWords = (mm: number, decimals: number): string =>
   inches.value && Number.isFinite(mm) ? `${shown(mm, decimals)} mm (${inInches(mm)})` : `${shown(mm, decimals)} mm`
+
+/** A whole number with its thousands apart, e.g. "84,974". The browser's own way loads its tables of languages first. */
+export const grouped = (n: number): string => String(Math.round(n)).replace(/\B(?=(\d{3})+$)/g, ',')

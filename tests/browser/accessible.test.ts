@@ -4,7 +4,8 @@ import { readFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, expect, test } from 'vitest'
-import { type Ground, layGround, openWithFin } from './open-bench.ts'
+import { type Ground, layGround, type Opened, openBench, openWithFin } from './open-bench.ts'
+import { untilWhole } from './take-screens.ts'
 
 const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
 let ground: Ground
@@ -28,37 +29,80 @@ const violations = async (page: Page): Promise<string[]> => {
   })
 }
 
+/** Opens what stands folded under the section, the table behind the log among it. */
+const openNotes = async (page: Page): Promise<void> => {
+  await page.locator('.log-notes details').evaluateAll((all) => {
+    for (const one of all as HTMLDetailsElement[]) one.open = true
+  })
+  await page.waitForSelector('.height-table')
+}
+
+let opened: Opened
+beforeAll(async () => {
+  opened = await openWithFin(ground)
+})
+
 for (const colorScheme of ['light', 'dark'] as const)
-  test(`no violations by ${colorScheme === 'light' ? 'day' : 'night'}`, async () => {
-    const { page, close } = await openWithFin(ground, { colorScheme })
+  test(`no violations by ${colorScheme === 'light' ? 'day' : 'night'}, on the sheet and in every dialog`, async () => {
+    const { page } = opened
+    await page.emulateMedia({ colorScheme })
     await page.keyboard.press('.')
+    await page.locator('.finding.chosen summary').click()
     await page.getByLabel('laid over it:').selectOption('thickness')
-    for (const summary of await page.locator('.log-notes summary').all()) await summary.click()
-    expect(await violations(page)).toEqual([])
-    await page.getByRole('button', { name: 'Size and recipe' }).click()
+    await openNotes(page)
     expect(await violations(page)).toEqual([])
     await page.keyboard.press('Escape')
-    await page.waitForSelector('dialog', { state: 'detached' })
-    await page.keyboard.press('?')
-    await page.waitForSelector('dialog')
-    expect(await violations(page)).toEqual([])
-    await close()
+    for (const name of ['Size and recipe', 'choose tracks', 'List the keys']) {
+      await page.getByRole('button', { name }).click()
+      await page.waitForSelector('dialog')
+      expect(await violations(page)).toEqual([])
+      await page.keyboard.press('Escape')
+      await page.waitForSelector('dialog', { state: 'detached' })
+    }
   })
 
+test('no violations in a what-if, on the page of pictures, and on an empty bench', async () => {
+  const { page } = opened
+  await page.getByRole('button', { name: 'What if' }).click()
+  await page.getByRole('button', { name: 'Size and recipe' }).click()
+  await page.getByLabel('Shells asked for').fill('2')
+  await page.getByRole('button', { name: 'Examine with these' }).click()
+  await page.waitForSelector('.worth')
+  await untilWhole(page)
+  for (const colorScheme of ['light', 'dark'] as const) {
+    await page.emulateMedia({ colorScheme })
+    expect(await violations(page)).toEqual([])
+  }
+  await page.getByRole('button', { name: 'Let A go' }).click()
+  await page.getByRole('button', { name: 'Pictures' }).click()
+  await page.waitForSelector('.picture-preview')
+  for (const colorScheme of ['light', 'dark'] as const) {
+    await page.emulateMedia({ colorScheme })
+    expect(await violations(page)).toEqual([])
+  }
+  await page.getByRole('button', { name: 'Back to the sheet' }).click()
+  const empty = await openBench(ground, {}, false, '#figure=none')
+  await empty.page.waitForSelector('.verdict')
+  expect(await violations(empty.page)).toEqual([])
+  await empty.close()
+})
+
 test('no violations at 360 px', async () => {
-  const { page, close } = await openWithFin(ground, { viewport: { width: 360, height: 780 } })
+  const { page } = opened
+  await page.setViewportSize({ width: 360, height: 780 })
+  await page.waitForSelector('.slides')
   expect(await violations(page)).toEqual([])
-  await close()
+  await page.setViewportSize({ width: 1280, height: 900 })
+  await page.waitForSelector('.log:not(.slides)')
 })
 
 test('every track has its numbers in a table, and every picture a name', async () => {
-  const { page, close } = await openWithFin(ground)
-  await page.getByText('The log as a table').click()
+  const { page } = opened
+  await openNotes(page)
   // All tracks are in the table, those that do not stand in the log too.
   const nTracks = Number(/(\d+) tracks/.exec((await page.textContent('.under-log')) ?? '')?.[1])
   expect(await page.locator('.height-table thead th').count()).toBeGreaterThan(nTracks)
   expect(await page.locator('.height-table tbody tr').count()).toBe(20)
   for (const picture of await page.locator('.track-plot svg, .plan svg').all())
     expect(((await picture.getAttribute('aria-label')) ?? '').length).toBeGreaterThan(10)
-  await close()
 })

@@ -170,7 +170,7 @@ describe('files', () => {
 
   test('work can be stopped, and the bench goes on working afterwards', async () => {
     const { page, complaints, close } = await openBench(ground, {}, false)
-    await page.getByRole('button', { name: 'Stop' }).click()
+    await page.getByRole('button', { name: 'Stop' }).press('Enter')
     await page.waitForSelector('.working', { state: 'detached' })
     await dropFile(page, 'fin.stl', FIN_FIGURE)
     await untilWhole(page)

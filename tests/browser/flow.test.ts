@@ -34,6 +34,12 @@ test('every step of the way by keyboard alone', async () => {
       document.documentElement.dataset.asked = 'print'
     }
   })
+  // The first Tab leads to the findings, and the address stays what it was.
+  const address = await page.evaluate(() => location.hash)
+  await tabTo(/^To the findings$/, 1)
+  await page.keyboard.press('Enter')
+  await expect.poll(() => page.evaluate(() => document.activeElement?.id), { timeout: 5000 }).toBe('findings-title')
+  expect(await page.evaluate(() => location.hash)).toBe(address)
   // Findings: next one, its working, its remedy.
   await page.keyboard.press('.')
   await page.waitForSelector('.finding.chosen')
@@ -101,7 +107,7 @@ test('every step of the way by keyboard alone', async () => {
   await page.keyboard.press('Enter')
   expect(await page.evaluate(() => document.documentElement.dataset.asked)).toBe('print')
   expect(complaints).toEqual([])
-})
+}, 240_000)
 
 test('a step of the history can be held, and is worked out beside the sheet where it is no longer kept', async () => {
   const { page, complaints } = opened

@@ -88,7 +88,7 @@ test('reload, second tab and a closed tab: file, steps, height and choices are t
   )
   expect(complaints).toEqual([])
   await close()
-})
+}, 240_000)
 
 test('a link names a figure of the crew, a height and a page; way back and forth follow', async () => {
   const { page, close } = await openBench(ground, {}, false, '#figure=ferry-dog&height=4&page=pictures')

@@ -59,6 +59,7 @@ const Solid = ({ onFail }: { onFail: () => void }) => {
       inks: inksOf(canvas.current),
     })
     canvas.current.dataset.drawn = 'yes'
+    canvas.current.dataset.triangles = String(surface.triangles.length / 3)
     canvas.current.dataset.figure = sheet.value.figure?.name ?? ''
   })
   const f = frame.value

@@ -78,6 +78,9 @@ export class SolidView {
   constructor(canvas: HTMLCanvasElement) {
     this.#renderer = new WebGLRenderer({ canvas, antialias: true, alpha: true, preserveDrawingBuffer: true })
     this.#renderer.setClearColor(0, 0)
+    // Asking for a shader's faults waits for the graphics card, and sorting two meshes measures all their vertices.
+    this.#renderer.debug.checkShaderErrors = false
+    this.#renderer.sortObjects = false
     this.#scale.needsUpdate = true
     const colour = () => ({ value: new Color() })
     this.#solid = new ShaderMaterial({

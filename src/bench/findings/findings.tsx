@@ -102,7 +102,9 @@ export const Findings = () => {
   return (
     <section class="findings" aria-labelledby="findings-title">
       <div class="findings-head">
-        <h2 id="findings-title">{sheet.value.code ? 'The file, and what differs from the plan' : 'Findings'}</h2>
+        <h2 id="findings-title" tabIndex={-1}>
+          {sheet.value.code ? 'The file, and what differs from the plan' : 'Findings'}
+        </h2>
         <p class="faint">
           {!findings
             ? 'come last'

@@ -88,12 +88,9 @@ export const keepPlace = (): void => {
     if (!source) return
     writePlace(steps, at)
     for (const one of [source, steps[at].code]) {
-      if (!one?.id.startsWith('file ') || keptIds.has(one.id)) continue
+      if (!one?.file || keptIds.has(one.id)) continue
       keptIds.add(one.id)
-      one.bytes().then(
-        (bytes) => keepFile(one.id, one.name, bytes),
-        () => undefined,
-      )
+      void keepFile(one.id, one.file)
     }
   })
   effect(() => {

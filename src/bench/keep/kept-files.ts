@@ -1,14 +1,15 @@
 // The last few files that were handed in, kept in this browser's own database so that a reload finds them; never sent anywhere.
 
 const NAME = 'fettle files'
-const STORE = 'files'
+/** Bytes apart from what is said of them, so that choosing what to let go reads no file. */
+const FILES = 'files'
+const FACTS = 'facts'
 const MOST_FILES = 4
 const MOST_BYTES = 300 * 2 ** 20
 
-interface KeptFile {
+interface KeptFacts {
   readonly id: string
-  readonly name: string
-  readonly bytes: ArrayBuffer
+  readonly nBytes: number
   /** When it was last opened, ms: the oldest goes first. */
   readonly at: number
 }
@@ -19,33 +20,45 @@ const asked = <T>(request: IDBRequest<T>): Promise<T> =>
     request.onerror = () => reject(request.error)
   })
 
-const withStore = async <T>(mode: IDBTransactionMode, act: (store: IDBObjectStore) => Promise<T>): Promise<T> => {
+const withStores = async <T>(
+  mode: IDBTransactionMode,
+  act: (files: IDBObjectStore, facts: IDBObjectStore) => Promise<T>,
+): Promise<T> => {
   const opening = indexedDB.open(NAME, 1)
-  opening.onupgradeneeded = () => opening.result.createObjectStore(STORE, { keyPath: 'id' })
+  opening.onupgradeneeded = () => {
+    opening.result.createObjectStore(FILES)
+    opening.result.createObjectStore(FACTS, { keyPath: 'id' })
+  }
   const database = await asked(opening)
   // Another tab may want to delete or renew the database: it must not wait for this one.
   database.onversionchange = () => database.close()
   try {
-    return await act(database.transaction(STORE, mode).objectStore(STORE))
+    const transaction = database.transaction([FILES, FACTS], mode)
+    return await act(transaction.objectStore(FILES), transaction.objectStore(FACTS))
   } finally {
     database.close()
   }
 }
 
 /** Keeps a file, and lets the oldest go where there are too many. Where the browser keeps nothing, nothing happens. */
-export const keepFile = async (id: string, name: string, bytes: Uint8Array): Promise<void> => {
-  if (bytes.byteLength > MOST_BYTES) return
+export const keepFile = async (id: string, file: Blob): Promise<void> => {
+  if (file.size > MOST_BYTES) return
   try {
-    await withStore('readwrite', async (store) => {
-      const kept = (await asked(store.getAll())) as KeptFile[]
-      const own: KeptFile = { id, name, bytes: bytes.slice().buffer as ArrayBuffer, at: Date.now() }
-      const others = kept.filter((file) => file.id !== id).sort((a, b) => b.at - a.at)
-      let total = own.bytes.byteLength
-      for (const [k, file] of others.entries()) {
-        total += file.bytes.byteLength
-        if (k + 1 >= MOST_FILES || total > MOST_BYTES) await asked(store.delete(file.id))
+    await withStores('readwrite', async (files, facts) => {
+      const kept = (await asked(facts.getAll())) as KeptFacts[]
+      let total = file.size
+      for (const [k, other] of kept
+        .filter((one) => one.id !== id)
+        .sort((a, b) => b.at - a.at)
+        .entries()) {
+        total += other.nBytes
+        if (k + 1 < MOST_FILES && total <= MOST_BYTES) continue
+        await asked(files.delete(other.id))
+        await asked(facts.delete(other.id))
       }
-      await asked(store.put(own))
+      const own: KeptFacts = { id, nBytes: file.size, at: Date.now() }
+      await asked(facts.put(own))
+      await asked(files.put(file, id))
     })
   } catch {
     // Private windows and full disks refuse; a reload then starts with the crew.
@@ -55,8 +68,8 @@ export const keepFile = async (id: string, name: string, bytes: Uint8Array): Pro
 /** Bytes of a kept file; null when it is not there. */
 export const keptFile = async (id: string): Promise<Uint8Array | null> => {
   try {
-    const found = (await withStore('readonly', (store) => asked(store.get(id)))) as KeptFile | undefined
-    return found ? new Uint8Array(found.bytes) : null
+    const found = (await withStores('readonly', (files) => asked(files.get(id)))) as Blob | undefined
+    return found ? new Uint8Array(await found.arrayBuffer()) : null
   } catch {
     return null
   }
@@ -65,7 +78,10 @@ export const keptFile = async (id: string): Promise<Uint8Array | null> => {
 /** Forgets all kept files. */
 export const forgetFiles = async (): Promise<void> => {
   try {
-    await withStore('readwrite', (store) => asked(store.clear()))
+    await withStores('readwrite', async (files, facts) => {
+      await asked(files.clear())
+      await asked(facts.clear())
+    })
   } catch {
     // Nothing was kept.
   }

@@ -1,5 +1,6 @@
 // The height log: whatever tracks there are, beside the figure on its height axis, with the values at the scrubbed height.
 
+import { useSignal } from '@preact/signals'
 import { useLayoutEffect, useMemo, useRef } from 'preact/hooks'
 import { heightTable, shown, type TrackPicture, trackSvg } from '../../picture/index.ts'
 import { type BoardFrame, captionsPx, drawnFrame, frame, placeOf } from '../board-frame.ts'
@@ -161,10 +162,35 @@ export const Log = () => {
   )
 }
 
+/** The table behind the tracks; made when it is opened, as it is large. */
+const LogTable = () => {
+  const { tracks, layers } = sheet.value
+  const isOpen = useSignal(false)
+  const table = useMemo(
+    () => (isOpen.value && tracks?.length && layers ? heightTable(tracks, layers.faceZ, 1) : ''),
+    [tracks, layers, isOpen.value],
+  )
+  return (
+    <details
+      onToggle={(event) => {
+        isOpen.value = event.currentTarget.open
+      }}
+    >
+      <summary>The log as a table</summary>
+      <section
+        class="table-scroll"
+        // biome-ignore lint/a11y/noNoninteractiveTabindex: scrolls sideways, so the keyboard must reach it
+        tabIndex={0}
+        aria-label="Height log as a table"
+        dangerouslySetInnerHTML={{ __html: table }}
+      />
+    </details>
+  )
+}
+
 /** How each track is worked out, and its numbers as a table. */
 export const LogNotes = () => {
-  const { tracks, layers } = sheet.value
-  const table = useMemo(() => (tracks?.length && layers ? heightTable(tracks, layers.faceZ, 1) : ''), [tracks, layers])
+  const { tracks } = sheet.value
   if (!tracks?.length) return null
   return (
     <div class="log-notes">
@@ -179,16 +205,7 @@ export const LogNotes = () => {
           ))}
         </dl>
       </details>
-      <details>
-        <summary>The log as a table</summary>
-        <section
-          class="table-scroll"
-          // biome-ignore lint/a11y/noNoninteractiveTabindex: scrolls sideways, so the keyboard must reach it
-          tabIndex={0}
-          aria-label="Height log as a table"
-          dangerouslySetInnerHTML={{ __html: table }}
-        />
-      </details>
+      <LogTable />
     </div>
   )
 }

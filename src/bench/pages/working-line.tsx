@@ -16,12 +16,12 @@ export const WorkingLine = ({
   return (
     <div class="working">
       <progress max={100} value={percent} aria-label="Share of the work done" />
-      <span>
-        {progress.doing} · {percent} %
-      </span>
       <button type="button" onClick={onStop}>
         Stop
       </button>
+      <span>
+        {progress.doing} · {percent} %
+      </span>
     </div>
   )
 }

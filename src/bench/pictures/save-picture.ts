@@ -2,7 +2,6 @@
 
 import type { StandingPicture } from './compose.ts'
 
-const PX_PER_INCH = 96
 /** Browsers refuse canvases much larger than this, px along a side. */
 export const MOST_SIDE_PX = 16_000
 
@@ -74,6 +73,3 @@ export const pngOf = async (
     URL.revokeObjectURL(address)
   }
 }
-
-/** Sizes on a screen are told at 96 px to the inch. */
-export const shownMm = (px: number): number => (px / PX_PER_INCH) * 25.4

@@ -95,12 +95,21 @@ const Drawing = () => {
   )
 }
 
+/** Goes where the link leads without touching the address, which says what is shown. */
+const skip = (event: MouseEvent): void => {
+  if (!(event.currentTarget instanceof HTMLAnchorElement)) return
+  event.preventDefault()
+  const target = document.querySelector<HTMLElement>(event.currentTarget.hash)
+  target?.scrollIntoView()
+  target?.focus()
+}
+
 export const App = () => {
   const page = PAGES.find(({ id }) => id === pageId.value)
   return (
     <>
-      <a class="skip" href="#findings-title">
-        To the findings
+      <a class="skip" href={page ? '#beside-title' : '#findings-title'} onClick={skip}>
+        {page ? 'To the page' : 'To the findings'}
       </a>
       <div class={hasShown.value ? 'paper' : 'paper empty'}>
         <Head />

@@ -3,7 +3,7 @@
 import { shown } from '../../picture/index.ts'
 import { forgetAll } from '../keep/keep-place.ts'
 import { isKeptOffline, sheet, step } from '../state.ts'
-import { inches, lengthWords } from '../units.ts'
+import { grouped, inches, lengthWords } from '../units.ts'
 
 /** What was assumed, a sentence each. */
 export const Assumed = () => {
@@ -43,7 +43,7 @@ const TitleBlock = () => {
       <Block
         rows={[
           ['print file', code.name],
-          ['lines', `${code.nLines.toLocaleString('en')}, ${code.nArcs} arcs`],
+          ['lines', `${grouped(code.nLines)}, ${code.nArcs} arcs`],
           ['beads', code.roles.map(({ role, n }) => `${n} ${role}`).join(', ')],
           ['weighed against', code.outlines ?? 'nothing'],
           ['held against', code.placement ? (figure?.name ?? '') : 'no figure'],
@@ -58,7 +58,7 @@ const TitleBlock = () => {
     ['scale', `1:${Math.round(figure.oneTo)}, ${figure.scale.basis}`],
     [
       'mesh',
-      `${health.nTriangles.toLocaleString('en')} triangles, ${health.nShells} ${health.nShells === 1 ? 'shell' : 'shells'}, ` +
+      `${grouped(health.nTriangles)} triangles, ${health.nShells} ${health.nShells === 1 ? 'shell' : 'shells'}, ` +
         (health.closed
           ? 'closed'
           : health.nHoles === 0

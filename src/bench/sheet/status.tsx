@@ -10,12 +10,12 @@ const Working = () => {
   return (
     <div class="working">
       <progress max={100} value={percent} aria-label="Share of the examination done" />
-      <span>
-        {now.doing} · {percent} %
-      </span>
       <button type="button" onClick={stop}>
         Stop
       </button>
+      <span>
+        {now.doing} · {percent} %
+      </span>
     </div>
   )
 }

@@ -2,8 +2,9 @@
 
 import { computed, signal } from '@preact/signals'
 import { Cancelled } from '../../engine/kernel/index.ts'
-import { keepSheet, keptSheet, takeStep, walkTo } from '../examine-run.ts'
+import { takeStep, walkTo } from '../examine-run.ts'
 import { type Step, stepKey } from '../history.ts'
+import { keepSheet, keptSheet } from '../kept-sheets.ts'
 import type { SheetParts } from '../messages.ts'
 import * as state from '../state.ts'
 import { orderForPage } from '../work/order.ts'

@@ -10,6 +10,8 @@ export interface OrderJob {
   readonly signal?: AbortSignal
   readonly onProgress?: (share: number, doing: string) => void
   readonly onPartial?: (part: unknown) => void
+  /** Buffers to move instead of copying; they are empty for the page afterwards. */
+  readonly transfer?: ArrayBuffer[]
 }
 
 const sheetPool = browserPool(workerUrl)
