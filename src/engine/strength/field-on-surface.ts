@@ -3,7 +3,7 @@
 import type { CellMesh } from './brick.ts'
 
 /** Finds cells of a mesh by their place in the grid. */
-export interface CellFinder {
+interface CellFinder {
   readonly low: readonly [number, number, number]
   readonly size: readonly [number, number, number]
   /** Cell at each place of the box that holds all cells, x fastest, -1 where there is none. */
@@ -11,7 +11,7 @@ export interface CellFinder {
 }
 
 /** Places of all cells. */
-export const cellFinder = ({ cellAt, nCells }: CellMesh): CellFinder => {
+const cellFinder = ({ cellAt, nCells }: CellMesh): CellFinder => {
   const low: [number, number, number] = [0, 0, 0]
   const high: [number, number, number] = [0, 0, 0]
   for (let a = 0; a < 3; a++) {

@@ -20,7 +20,7 @@ import {
 /** Bytes of a node: three directions of 16 bytes. */
 export const NODE_BYTES = 48
 /** Words of a run of cells: addresses of its four rows of nodes less their vectors' start, and how many cells. */
-export const RUN_WORDS = 5
+const RUN_WORDS = 5
 
 /** y = K u over runs of cells. Parameters: u, y, bytes of y, runs, end of runs, per cell (share, kind's constants). */
 const brick = (name: string, { add, sub, mul, spread }: LaneKind, numberBytes: number): WasmFunction => {

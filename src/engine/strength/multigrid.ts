@@ -41,7 +41,7 @@ export interface Multigrid {
 }
 
 /** Levels as data. */
-export interface MultigridParts {
+interface MultigridParts {
   /** How each level's values come from the next coarser one's. */
   readonly coarse: readonly CoarseLevel[]
   /** Stiffness of the coarser levels; the finest has the cells' product. */

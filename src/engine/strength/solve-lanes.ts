@@ -21,7 +21,7 @@ type Run = (...words: number[]) => void
 type Loops = Readonly<Record<string, Run>>
 
 /** Movement of every node under each load so far, while the solution goes on. */
-export type LanePreview = (moves: readonly Float64Array[], iterations: number) => void
+type LanePreview = (moves: readonly Float64Array[], iterations: number) => void
 
 /** A memory full of levels, ready to solve. */
 export interface LaneSolver {
