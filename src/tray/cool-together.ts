@@ -23,7 +23,6 @@ export const coolTogether = async (
   const { printer, filament, recipe } = settings
   const steps: CoolStep[] = []
   let thin: boolean[] = []
-  let coolest: Float64Array | null = null
   let limitC = filament.softeningFromC
   const numbers = NUMBERS.filter((n) => n <= Math.max(1, most))
   for (const nTogether of numbers) {
@@ -31,12 +30,9 @@ export const coolTogether = async (
     await breathe(task)
     // Each piece's own layer may be as much shorter as there are others.
     const own = { ...recipe, leastLayerTimeS: recipe.leastLayerTimeS / nTogether }
-    const timeline = sharedTimeline(await timeBeads(plan, { printer, filament, recipe: own }), nTogether)
+    const timeline = sharedTimeline(plan, await timeBeads(plan, { printer, filament, recipe: own }), nTogether)
     const heat = await quickHeat(plan, timeline, { printer, filament, recipe }, { timesToo: nTogether === 1 }, step)
-    // More time never heats. Where pieces join in a layer the model may say so; the lower value of fewer together is kept.
-    const before: Float64Array | null = coolest
-    const topC: Float64Array = before ? heat.topC.map((c, k) => Math.min(c, before[k])) : Float64Array.from(heat.topC)
-    coolest = topC
+    const { topC } = heat
     if (nTogether === 1) {
       thin = Array.from(heat.decidingWidthMm, (w) => w <= THIN_MM)
       limitC = heat.limitC

@@ -77,7 +77,7 @@ const timed = async (plan: BeadPlan, settings: ExamineSettings, task?: Task): Pr
   const { filament, printer, nTogether } = settings
   const recipe = recipeInForce(settings)
   const own = { ...recipe, leastLayerTimeS: recipe.leastLayerTimeS / nTogether }
-  return sharedTimeline(await timeBeads(plan, { printer, filament, recipe: own }, {}, task), nTogether)
+  return sharedTimeline(plan, await timeBeads(plan, { printer, filament, recipe: own }, {}, task), nTogether)
 }
 
 /**
