@@ -29,7 +29,9 @@ const heightOf = async (page: import('playwright-core').Page): Promise<number> =
 
 describe('the sheet', () => {
   test('opens with the keeper, draws it, and asks nobody else for anything', async () => {
-    const { page, foreign, complaints, close } = await openBench(ground)
+    // The first findings are enough here: the whole sheet of a crew member takes a while on a busy machine.
+    const { page, foreign, complaints, close } = await openBench(ground, {}, false)
+    await page.waitForSelector('.finding', { timeout: 100_000 })
     expect(await page.textContent('h1')).toBe('The keeper')
     expect(await page.textContent('.scale-line')).toContain('28.0 mm to the eye line')
     expect(await page.locator('.track').count()).toBeGreaterThanOrEqual(4)

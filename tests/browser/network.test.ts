@@ -3,7 +3,6 @@
 import { gzipSync } from 'node:zlib'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { dropFin, type Ground, layGround, openBench } from './open-bench.ts'
-import { untilWhole } from './take-screens.ts'
 
 let ground: Ground
 beforeAll(async () => {
@@ -66,9 +65,9 @@ test('works without a network after the first visit, pages beside the sheet incl
   await page.reload()
   await page.getByLabel('Figure', { exact: true }).selectOption({ label: 'The ferry dog' })
   await page.waitForSelector('h1:has-text("ferry dog")')
-  await untilWhole(page)
+  await page.waitForSelector('.finding', { timeout: 90_000 })
   await page.getByRole('button', { name: 'Pictures' }).click()
   await page.waitForSelector('.picture-preview')
   expect(complaints).toEqual([])
   await close()
-})
+}, 240_000)

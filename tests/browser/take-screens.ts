@@ -10,10 +10,10 @@ import { serveFolder } from './serve-folder.ts'
 export const untilWhole = async (page: Page): Promise<void> => {
   await page.waitForSelector('canvas[data-drawn="yes"], .drawn svg path, .beside', {
     state: 'attached',
-    timeout: 90_000,
+    timeout: 150_000,
   })
-  await page.waitForSelector('.findings-head p:not(:text("come last"))', { timeout: 90_000 })
-  await page.waitForSelector('.working', { state: 'detached', timeout: 90_000 })
+  await page.waitForSelector('.findings-head p:not(:text("come last"))', { timeout: 150_000 })
+  await page.waitForSelector('.working', { state: 'detached', timeout: 150_000 })
 }
 
 interface Shot {
