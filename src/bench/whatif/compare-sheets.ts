@@ -21,11 +21,11 @@ const stanceWords = ({ stance }: ExamineSettings): string => {
 const sizeWords = ({ scale }: ExamineSettings): string => {
   switch (scale.by) {
     case 'scale-height':
-      return `${scale.soleToEyeMm} mm to the eye line`
+      return `${Number(scale.soleToEyeMm.toFixed(2))} mm to the eye line`
     case 'total-height':
-      return `${scale.totalMm} mm tall`
+      return `${Number(scale.totalMm.toFixed(2))} mm tall`
     case 'ratio':
-      return `1:${scale.oneTo}`
+      return `1:${Number(scale.oneTo.toFixed(2))}`
     default:
       return 'a guessed size'
   }
