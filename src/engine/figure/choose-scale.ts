@@ -97,14 +97,14 @@ export const chooseScale = (question: ScaleQuestion): Reasoned => {
     return {
       value: wish.soleToEyeMm / eye,
       basis: 'set',
-      reason: `Scaled to ${wish.soleToEyeMm} mm from sole to eye line.`,
+      reason: `The figure is scaled to ${Math.round(100 * wish.soleToEyeMm) / 100} mm from sole to eye line.`,
     }
   }
   if (wish.by === 'total-height') {
     return {
       value: wish.totalMm / height,
       basis: 'set',
-      reason: `Scaled to ${wish.totalMm} mm in all, base and headgear included.`,
+      reason: `The figure is scaled to ${Math.round(100 * wish.totalMm) / 100} mm in all, base and headgear included.`,
     }
   }
   if (wish.by === 'unit') {
