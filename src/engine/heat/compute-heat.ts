@@ -263,7 +263,8 @@ export const computeHeat = async (
     convectedJ,
     radiatedJ,
     storedJ: stored,
-    imbalanceShare: came > 0 ? (came + bedJ - convectedJ - radiatedJ - stored) / came : 0,
+    // Not a number is told as such: it is no balance.
+    imbalanceShare: came === 0 ? 0 : (came + bedJ - convectedJ - radiatedJ - stored) / came,
   }
   task?.onProgress?.(1, 'following the heat')
   return {

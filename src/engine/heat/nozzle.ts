@@ -52,9 +52,14 @@ export const nozzleOver = (
   // The ring of the land that is not over the bead, for the time of this landing.
   const ring = ringMm2(land)
   const reach = Math.max(1, Math.round((0.35 * land) / cellMm))
-  for (const step of [reach, -reach, reach * nX, -reach * nX]) {
-    const at = cell + step
-    if (at < 0 || at >= fill.length) continue
+  const x = (cell - z * down) % nX
+  const y = Math.floor((cell - z * down) / nX)
+  for (let side = 0; side < 4; side++) {
+    const aside = side % 2 === 0 ? reach : -reach
+    // What lies beyond the rows is open air, not the next row.
+    const along = side < 2 ? x + aside : y + aside
+    if (along < 0 || along >= (side < 2 ? nX : field.nY)) continue
+    const at = cell + aside * (side < 2 ? 1 : nX)
     let k = z
     let gap = FLUSH_MM
     while (k >= 0 && fill[at - (z - k) * down] === 0 && gap < OPEN_MM) gap += layerMm[k--]

@@ -45,6 +45,12 @@ describe('loops in WebAssembly', () => {
   })
 })
 
+test('cells of half the side keep energy too, with the nozzle reaching over the rows at the rim', async () => {
+  const { energy } = await computeHeat(plan, timeline, cards, { afterS: 5, cellMm: 0.2, startWasm })
+  expect(energy.nozzleGapJ).toBeGreaterThan(0)
+  expect(Math.abs(energy.imbalanceShare)).toBeLessThan(1e-4)
+})
+
 describe('a window of height', () => {
   test('started from what a whole run has kept it gives that run again', async () => {
     const whole = await computeHeat(plan, timeline, cards, { afterS: 1 })
