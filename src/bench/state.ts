@@ -1,7 +1,7 @@
 // What the bench knows, as signals: the sheet that is shown, where it is scrubbed, what is going on.
 
 import { computed, signal } from '@preact/signals'
-import { layerAtHeight } from '../picture/index.ts'
+import { layerAtHeight } from '../engine/kernel/index.ts'
 import type { Step } from './history.ts'
 import type { SheetParts } from './messages.ts'
 

@@ -13,7 +13,7 @@ import type { Surroundings } from './places.ts'
 import { progressFor } from './progress.ts'
 import { buffersOf, readCodeFile } from './read-code-file.ts'
 import { type CardOptions, settingsOfCards } from './settings-from-options.ts'
-import { inkFor, PLAIN_INK, tame } from './terminal.ts'
+import { inkOfResult, tame } from './terminal.ts'
 import type { COLOURS } from './verb-row.ts'
 import type { CodeRequest } from './worker.ts'
 import { overwriteTrouble, writeWhole } from './write-file.ts'
@@ -68,8 +68,7 @@ export const codeVerb = async (word: string, options: CodeVerbOptions, around: S
     progress.end()
     const report = outcome.value
     const notes = [...read.notes, ...outcome.notes]
-    const isTerminal = options.out === undefined && (process.stdout.isTTY ?? false)
-    const ink = options.out === undefined ? inkFor(options.color ?? 'auto', isTerminal, process.env) : PLAIN_INK
+    const ink = inkOfResult(options)
     const source = {
       toolVersion: around.version,
       fileName: name,

@@ -6,11 +6,19 @@ import { EXIT, type ExitCode } from './exit-codes.ts'
 import { wrap } from './help.ts'
 import type { Surroundings } from './places.ts'
 import { numberIn, type SettingOptions } from './settings-from-options.ts'
-import { checkTargets, hand, inputOf, refuse, runInWorker, type SquadOptions, settingsOfWord } from './squad-run.ts'
-import { type Ink, inkFor, PLAIN_INK, tame } from './terminal.ts'
+import { type Ink, inkOfResult, tame } from './terminal.ts'
 import type { DropRequest } from './worker.ts'
+import {
+  checkTargets,
+  hand,
+  inputOf,
+  refuse,
+  runInWorker,
+  settingsOfWord,
+  type WorkerVerbOptions,
+} from './worker-verb.ts'
 
-export interface DropOptions extends SquadOptions, SettingOptions {
+export interface DropOptions extends WorkerVerbOptions, SettingOptions {
   readonly from?: string
   readonly floor?: DropFloor
   readonly attitudes?: string
@@ -90,8 +98,7 @@ export const dropVerb = async (word: string, options: DropOptions, around: Surro
   }
   const outcome = await runInWorker<DropByModes>('drop', request, input.name, options, around)
   if (!outcome.ok) return refuse(input.name, outcome.issues, options)
-  const isTerminal = options.out === undefined && (process.stdout.isTTY ?? false)
-  const ink = options.out === undefined ? inkFor(options.color ?? 'auto', isTerminal, process.env) : PLAIN_INK
+  const ink = inkOfResult(options)
   const json = (): string =>
     `${JSON.stringify({ form: 'fettle-drop', version: 1, toolVersion: around.version, fileName: input.name, drop: plain(outcome.value) })}\n`
   await hand(options.json ? json() : dropText(input.name, outcome.value, ink), options)

@@ -20,7 +20,7 @@ import { buffersOf, type CodeInput, readCodeFile } from './read-code-file.ts'
 import { crewFigures, type Input, readInput } from './read-input.ts'
 import { reportText } from './report-text.ts'
 import { type SettingOptions, settingsForCrew, settingsFrom } from './settings-from-options.ts'
-import { inkFor, PLAIN_INK, tame } from './terminal.ts'
+import { inkOfResult, tame } from './terminal.ts'
 import type { COLOURS } from './verb-row.ts'
 import type { ExamineAnswer, ExamineRequest } from './worker.ts'
 import { overwriteTrouble, writeWhole } from './write-file.ts'
@@ -125,8 +125,7 @@ const resultText = (
   options: ExamineOptions,
 ): string => {
   if (options.json) return `${sheetLine(examination, source, code)}\n`
-  const isTerminal = options.out === undefined && (process.stdout.isTTY ?? false)
-  const ink = options.out === undefined ? inkFor(options.color ?? 'auto', isTerminal, process.env) : PLAIN_INK
+  const ink = inkOfResult(options)
   const isAll = options.all ?? false
   return reportText(examination, ink, isAll, [
     ...(code ? comparisonText(code, codeNotes, ink, isAll) : []),

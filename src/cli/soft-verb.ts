@@ -7,12 +7,20 @@ import { EXIT, type ExitCode } from './exit-codes.ts'
 import { wrap } from './help.ts'
 import type { Surroundings } from './places.ts'
 import { numberIn, type SettingOptions } from './settings-from-options.ts'
-import { checkTargets, hand, inputOf, refuse, runInWorker, type SquadOptions, settingsOfWord } from './squad-run.ts'
-import { type Ink, inkFor, PLAIN_INK, tame } from './terminal.ts'
+import { type Ink, inkOfResult, tame } from './terminal.ts'
 import type { SoftRequest } from './worker.ts'
+import {
+  checkTargets,
+  hand,
+  inputOf,
+  refuse,
+  runInWorker,
+  settingsOfWord,
+  type WorkerVerbOptions,
+} from './worker-verb.ts'
 import { writeWhole } from './write-file.ts'
 
-export interface SoftOptions extends SquadOptions, SettingOptions {
+export interface SoftOptions extends WorkerVerbOptions, SettingOptions {
   readonly at?: string
 }
 
@@ -64,8 +72,7 @@ export const softVerb = async (word: string, options: SoftOptions, around: Surro
   const outcome = await runInWorker<SoftAnswer>('soft', request, input.name, options, around)
   if (!outcome.ok) return refuse(input.name, outcome.issues, options)
   const answer = outcome.value
-  const isTerminal = options.out === undefined && (process.stdout.isTTY ?? false)
-  const ink = options.out === undefined ? inkFor(options.color ?? 'auto', isTerminal, process.env) : PLAIN_INK
+  const ink = inkOfResult(options)
   const json = (): string =>
     `${JSON.stringify({ form: 'fettle-soft', version: 1, toolVersion: around.version, fileName: input.name, answer: plain(answer) })}\n`
   await hand(options.json ? json() : softText(input.name, answer, ink), options)

@@ -8,12 +8,20 @@ import { EXIT, type ExitCode } from './exit-codes.ts'
 import { wrap } from './help.ts'
 import type { Surroundings } from './places.ts'
 import { numberIn, type SettingOptions } from './settings-from-options.ts'
-import { checkTargets, hand, inputOf, refuse, runInWorker, type SquadOptions, settingsOfWord } from './squad-run.ts'
 import type { StancesRequest } from './squad-work.ts'
-import { type Ink, inkFor, PLAIN_INK, tame } from './terminal.ts'
+import { type Ink, inkOfResult, tame } from './terminal.ts'
+import {
+  checkTargets,
+  hand,
+  inputOf,
+  refuse,
+  runInWorker,
+  settingsOfWord,
+  type WorkerVerbOptions,
+} from './worker-verb.ts'
 import { writeWhole } from './write-file.ts'
 
-export interface StancesOptions extends SquadOptions, SettingOptions {
+export interface StancesOptions extends WorkerVerbOptions, SettingOptions {
   readonly most?: string
   readonly directions?: string
 }
@@ -81,8 +89,7 @@ export const stancesVerb = async (word: string, options: StancesOptions, around:
   const outcome = await runInWorker<StanceReport>('stances', request, input.name, options, around)
   if (!outcome.ok) return refuse(input.name, outcome.issues, options)
   const report = outcome.value
-  const isTerminal = options.out === undefined && (process.stdout.isTTY ?? false)
-  const ink = options.out === undefined ? inkFor(options.color ?? 'auto', isTerminal, process.env) : PLAIN_INK
+  const ink = inkOfResult(options)
   const source = {
     toolVersion: around.version,
     fileName: input.name,

@@ -22,6 +22,15 @@ export const inkFor = (when: (typeof COLOURS)[number], isTerminal: boolean, env:
   return isTerminal ? BRIGHT_INK : PLAIN_INK
 }
 
+/** Ink for a result that goes to standard output, or plain to a file. */
+export const inkOfResult = ({
+  out,
+  color,
+}: {
+  readonly out?: string
+  readonly color?: (typeof COLOURS)[number]
+}): Ink => (out === undefined ? inkFor(color ?? 'auto', process.stdout.isTTY ?? false, process.env) : PLAIN_INK)
+
 /** Makes text from a file or a name harmless for a terminal: control characters are shown, not obeyed. */
 export const tame = (text: string): string =>
   // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is looked for

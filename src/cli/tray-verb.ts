@@ -16,12 +16,20 @@ import {
 import { CommandTrouble, EXIT, type ExitCode } from './exit-codes.ts'
 import type { Surroundings } from './places.ts'
 import { numberIn } from './settings-from-options.ts'
-import { checkTargets, hand, inputOf, refuse, runInWorker, type SquadOptions, settingsOfWord } from './squad-run.ts'
-import { inkFor, PLAIN_INK } from './terminal.ts'
+import { inkOfResult } from './terminal.ts'
 import { trayText } from './tray-text.ts'
+import {
+  checkTargets,
+  hand,
+  inputOf,
+  refuse,
+  runInWorker,
+  settingsOfWord,
+  type WorkerVerbOptions,
+} from './worker-verb.ts'
 import { writeWhole } from './write-file.ts'
 
-export interface TrayVerbOptions extends SquadOptions {
+export interface TrayVerbOptions extends WorkerVerbOptions {
   readonly copies?: string
   readonly scaleHeight?: string
   readonly stance?: string
@@ -167,8 +175,7 @@ export const trayVerb = async (
   )
   if (!outcome.ok) return refuse(words.join(', '), outcome.issues, options)
   const { tray, classCase } = outcome.value
-  const isTerminal = options.out === undefined && (process.stdout.isTTY ?? false)
-  const ink = options.out === undefined ? inkFor(options.color ?? 'auto', isTerminal, process.env) : PLAIN_INK
+  const ink = inkOfResult(options)
   const source = {
     toolVersion: around.version,
     files: inputs.map(({ name, bytes }) => ({ name, sha256: sha256(bytes) })),

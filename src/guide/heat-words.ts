@@ -2,6 +2,7 @@
 
 import type { Examination } from '../engine/examine/index.ts'
 import { landingC } from '../engine/findings/index.ts'
+import { finiteMean } from '../engine/kernel/index.ts'
 import { numberWords } from './words.ts'
 
 const range = (values: ArrayLike<number>): { least: number; most: number } | null => {
@@ -13,17 +14,6 @@ const range = (values: ArrayLike<number>): { least: number; most: number } | nul
     most = Math.max(most, values[k])
   }
   return most >= least ? { least, most } : null
-}
-
-const meanOf = (values: ArrayLike<number>): number => {
-  let sum = 0
-  let n = 0
-  for (let k = 0; k < values.length; k++)
-    if (Number.isFinite(values[k])) {
-      sum += values[k]
-      n++
-    }
-  return n > 0 ? sum / n : Number.NaN
 }
 
 /** Rows for the report and the sheet; none for an examination without heat. */
@@ -58,13 +48,13 @@ export const heatRows = ({ heat, print }: Examination): readonly (readonly [stri
   if (depth)
     rows.push([
       'softened again',
-      `${numberWords(depth.least)} to ${numberWords(depth.most)} mm below the fresh bead, ${numberWords(meanOf(layers.softDepthPieceMm))} mm on the mean`,
+      `${numberWords(depth.least)} to ${numberWords(depth.most)} mm below the fresh bead, ${numberWords(finiteMean(layers.softDepthPieceMm))} mm on the mean`,
     ])
   if (bond) {
     const share = (v: number): number => Math.round(100 * Math.min(1, v / full.ordinaryHealing))
     rows.push([
       'bonds',
-      `${share(bond.least)} to ${share(bond.most)} % of an ordinary printed bar's, ${share(meanOf(layers.healing))} % on the mean`,
+      `${share(bond.least)} to ${share(bond.most)} % of an ordinary printed bar's, ${share(finiteMean(layers.healing))} % on the mean`,
     ])
   }
   const came =

@@ -4,6 +4,7 @@
 import { roleIndex } from '../engine/beads/index.ts'
 import { type CodeReport, type Examination, recipeInForce } from '../engine/examine/index.ts'
 import type { Finding } from '../engine/findings/index.ts'
+import { layerAtHeight } from '../engine/kernel/index.ts'
 import { surplusOfLayer } from '../engine/melt/index.ts'
 import {
   elevationSvg,
@@ -12,7 +13,6 @@ import {
   type HeightFrame,
   heightScale,
   heightTable,
-  layerAtHeight,
   type PlanMark,
   reachOf,
   sectionSvg,

@@ -1,20 +1,9 @@
 // The table that stands behind the height log, for screen readers and for copying: the same numbers as the tracks.
 
+import { layerAtHeight } from '../engine/kernel/index.ts'
 import { shown } from './scales.ts'
 import { escapeText } from './svg-text.ts'
 import type { TrackPicture } from './track-svg.ts'
-
-/** Index of the layer that holds a height: 0 to n-1, cut at both ends. */
-export const layerAtHeight = (faceZ: ArrayLike<number>, mm: number): number => {
-  let low = 0
-  let high = faceZ.length - 2
-  while (low < high) {
-    const middle = (low + high + 1) >> 1
-    if (faceZ[middle] <= mm) low = middle
-    else high = middle - 1
-  }
-  return Math.max(0, low)
-}
 
 /**
  * All tracks, second lines too, as one HTML table, a row for every step of height, topmost first as on the sheet.

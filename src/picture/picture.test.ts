@@ -1,6 +1,8 @@
 // The pictures: well formed, to scale, named for screen readers, true to closed forms.
+
 import { describe, expect, it } from 'vitest'
 import { bodyRadius, circleStack, SHAFT_RADIUS } from '../../tests/examination-fixture.ts'
+import { layerAtHeight } from '../engine/kernel/index.ts'
 import { toneOf } from './bead-marks.ts'
 import { depthMap } from './elevation-svg.ts'
 import {
@@ -10,7 +12,6 @@ import {
   flagSvg,
   heightScale,
   heightTable,
-  layerAtHeight,
   legendSvg,
   sectionSvg,
   type TrackPicture,

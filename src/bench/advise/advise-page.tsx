@@ -5,6 +5,7 @@ import { ADVICE_DEFAULTS, type Levels, VARIED_KEYS, type VariedKey } from '../..
 import { type ExamineSettings, recipeInForce } from '../../engine/examine/index.ts'
 import { RECIPE_FIELDS } from '../../recipe/index.ts'
 import type { Bench } from '../pages/bench.ts'
+import { ChoiceEntry } from '../pages/choice-entry.tsx'
 import { WorkingLine } from '../pages/working-line.tsx'
 import { workOf } from '../work/work.ts'
 import { CarryPart } from './carry-part.tsx'
@@ -77,34 +78,13 @@ const Search = ({ settings, bench }: { settings: ExamineSettings; bench: Bench }
             />
           </p>
         ))}
-        <p class="entry">
-          <label for="advise-trials">Recipes to lay in full</label>
-          <select
-            id="advise-trials"
-            value={nTrials.value}
-            onChange={(event) => {
-              nTrials.value = event.currentTarget.value
-            }}
-          >
-            {['4', '8', '12', '20'].map((n) => (
-              <option key={n}>{n}</option>
-            ))}
-          </select>
-        </p>
-        <p class="entry">
-          <label for="advise-stances">Other stances to try</label>
-          <select
-            id="advise-stances"
-            value={nStances.value}
-            onChange={(event) => {
-              nStances.value = event.currentTarget.value
-            }}
-          >
-            {['0', '1', '2', '3'].map((n) => (
-              <option key={n}>{n}</option>
-            ))}
-          </select>
-        </p>
+        <ChoiceEntry
+          id="advise-trials"
+          label="Recipes to lay in full"
+          value={nTrials}
+          choices={['4', '8', '12', '20']}
+        />
+        <ChoiceEntry id="advise-stances" label="Other stances to try" value={nStances} choices={['0', '1', '2', '3']} />
         <fieldset>
           <legend>Must stay as it is</legend>
           {VARIED_KEYS.map((key) => (

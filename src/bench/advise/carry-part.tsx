@@ -49,7 +49,7 @@ export const CarryPart = ({ settings, bench }: { settings: ExamineSettings; benc
               </div>
             ))}
           </dl>
-          <div class="advise-table">
+          <div class="advise-table page-table">
             <table>
               <caption>What was kept</caption>
               <thead>

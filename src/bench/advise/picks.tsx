@@ -24,7 +24,7 @@ const Pick = ({
         {pick.isBase ? 'The recipe as given' : `${changes.length} ${changes.length === 1 ? 'change' : 'changes'}`}
         {pick.isWithinLimits ? '' : ', beyond the limits'}
       </h4>
-      <dl>
+      <dl class="page-numbers">
         <div>
           <dt>breaks in falls</dt>
           <dd>{Math.round(10 * numbers.fallsBroken)} of 10</dd>
@@ -99,7 +99,7 @@ export const Picks = ({ advice, settings, bench }: { advice: Advice; settings: E
         <Pick key={pick.recipe.name} pick={pick} number={i + 1} settings={settings} bench={bench} />
       ))}
     </ol>
-    <div class="advise-table">
+    <div class="advise-table page-table">
       <table>
         <caption>What one step of each setting does, around the first of them</caption>
         <thead>

@@ -9,8 +9,8 @@ import {
   type Summary,
 } from '../../engine/examine/index.ts'
 import type { Finding, Severity } from '../../engine/findings/index.ts'
+import { layerAtHeight } from '../../engine/kernel/index.ts'
 import type { LayerStack } from '../../engine/sections/index.ts'
-import { layerAtHeight } from '../../picture/index.ts'
 import type { PrintFacts, SheetParts } from '../messages.ts'
 import { codeTracks } from './code-tracks.ts'
 

@@ -1,7 +1,7 @@
 // Tracks of a print file, from its own beads and times; with a plan of the same figure, the plan's line beside each.
 
 import type { CodeExamination, Examination, ExamineSettings, Track } from '../../engine/examine/index.ts'
-import { layerAtHeight } from '../../picture/index.ts'
+import { layerAtHeight } from '../../engine/kernel/index.ts'
 
 /** A round number at or above the value, for the end of an axis. */
 const roundUp = (value: number): number => {

@@ -7,6 +7,7 @@ import { isWhole, sheet } from '../state.ts'
 import { type Bench, bench } from './bench.ts'
 import { leavePage } from './page-place.ts'
 import type { BenchPage } from './page-table.ts'
+import './page.css'
 
 type Content = ComponentType<{ readonly bench: Bench }>
 const loaded = new Map<string, Content>()

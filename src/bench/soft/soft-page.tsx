@@ -1,53 +1,16 @@
 // "Ask the sheet": how deep one place softens again with other layer heights and outer-shell speeds.
 
-import { signal, useSignal } from '@preact/signals'
+import { useSignal } from '@preact/signals'
 import type { SoftSeries } from '../../engine/examine/index.ts'
-import { Cancelled } from '../../engine/kernel/index.ts'
 import { softSvg } from '../../picture/index.ts'
 import type { Bench } from '../pages/bench.ts'
 import { WorkingLine } from '../pages/working-line.tsx'
-import { type Progress, scrubMm } from '../state.ts'
-import { orderForSheet } from '../work/order.ts'
-import type { SoftReply } from './soft-worker.ts'
+import { scrubMm } from '../state.ts'
+import { workOf } from '../work/work.ts'
 import './soft.css'
 
-const progress = signal<Progress | null>(null)
-const trouble = signal('')
-const reply = signal<{ readonly of: string; readonly value: SoftReply } | null>(null)
-let stopper: AbortController | null = null
-
-const ask = async (bench: Bench, atMm: number | undefined): Promise<void> => {
-  const file = await bench.figure()
-  const { step, key } = bench
-  if (!file || !step) return
-  stopper?.abort()
-  const mine = new AbortController()
-  stopper = mine
-  trouble.value = ''
-  progress.value = { share: 0, doing: 'starting' }
-  try {
-    const value = await orderForSheet(
-      'soft',
-      { file, settings: step.settings, question: atMm === undefined ? {} : { atMm } },
-      {
-        signal: mine.signal,
-        onProgress: (share, doing) => {
-          if (stopper === mine) progress.value = { share, doing }
-        },
-      },
-    )
-    if (stopper !== mine) return
-    if (value.ok) reply.value = { of: key, value }
-    else trouble.value = value.messages.join(' ')
-    bench.say(value.ok ? 'It is known what softens again.' : trouble.value)
-  } catch (fault) {
-    if (stopper !== mine) return
-    if (fault instanceof Cancelled) bench.say('Stopped.')
-    else trouble.value = `It broke off: ${fault instanceof Error ? fault.message : String(fault)}. Try again.`
-  } finally {
-    if (stopper === mine) progress.value = null
-  }
-}
+// The sheet's worker knows this figure's whole heat already.
+const work = workOf('soft', 'sheet')
 
 const Series = ({ series }: { series: SoftSeries }) => (
   <>
@@ -85,7 +48,17 @@ const Series = ({ series }: { series: SoftSeries }) => (
 
 const SoftPage = ({ bench }: { bench: Bench }) => {
   const height = useSignal(scrubMm.value > 0 ? scrubMm.value.toFixed(1) : '')
-  const known = reply.value?.of === bench.key && reply.value.value.ok ? reply.value.value.answer : null
+  const reply = work.answer.value?.of === bench.key ? work.answer.value.value : null
+  const known = reply?.ok ? reply.answer : null
+  const ask = async () => {
+    const file = await bench.figure()
+    const { step } = bench
+    if (!file || !step) return
+    const text = height.value.trim()
+    const question = text === '' ? {} : { atMm: Number(text) }
+    const told = await work.run({ file, settings: step.settings, question }, bench.key)
+    if (told?.ok) bench.say('It is known what softens again.')
+  }
   return (
     <div class="soft-page">
       <p>
@@ -95,7 +68,7 @@ const SoftPage = ({ bench }: { bench: Bench }) => {
       <form
         onSubmit={(event) => {
           event.preventDefault()
-          void ask(bench, height.value.trim() === '' ? undefined : Number(height.value))
+          void ask()
         }}
       >
         <p class="entry">
@@ -111,11 +84,17 @@ const SoftPage = ({ bench }: { bench: Bench }) => {
             }}
           />
         </p>
-        <button type="submit" disabled={progress.value !== null}>
+        <button type="submit" disabled={work.progress.value !== null}>
           Ask
         </button>
       </form>
-      <WorkingLine progress={progress.value} trouble={trouble.value} onStop={() => stopper?.abort()} />
+      <WorkingLine progress={work.progress.value} trouble={work.trouble.value} onStop={work.stop} />
+      {reply?.ok === false &&
+        reply.messages.map((message) => (
+          <p key={message} role="alert">
+            {message}
+          </p>
+        ))}
       {known && (
         <>
           <p>

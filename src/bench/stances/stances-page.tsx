@@ -4,6 +4,7 @@ import { useSignal } from '@preact/signals'
 import type { StanceLook, StanceReport } from '../../engine/stances/index.ts'
 import { galleryScale, stancePicture } from '../../picture/index.ts'
 import type { Bench } from '../pages/bench.ts'
+import { ChoiceEntry } from '../pages/choice-entry.tsx'
 import { WorkingLine } from '../pages/working-line.tsx'
 import { workOf } from '../work/work.ts'
 import './stances.css'
@@ -30,7 +31,7 @@ const Facts = ({ look }: { look: StanceLook }) => {
     ['turns about x, y, z', `${degrees(look)}°`],
   ]
   return (
-    <dl>
+    <dl class="page-numbers">
       {rows.map(([name, value]) => (
         <div key={name}>
           <dt>{name}</dt>
@@ -109,23 +110,11 @@ const StancesPage = ({ bench }: { bench: Bench }) => {
           void search()
         }}
       >
-        <p class="entry">
-          <label for="stances-most">Stances to look at closely</label>
-          <select
-            id="stances-most"
-            value={most.value}
-            onChange={(event) => {
-              most.value = event.currentTarget.value
-            }}
-          >
-            {['2', '4', '6', '8'].map((n) => (
-              <option key={n}>{n}</option>
-            ))}
-          </select>
+        <ChoiceEntry id="stances-most" label="Stances to look at closely" value={most} choices={['2', '4', '6', '8']}>
           <button type="submit" class="strong" disabled={work.progress.value !== null}>
             Search stances
           </button>
-        </p>
+        </ChoiceEntry>
       </form>
       <WorkingLine progress={work.progress.value} trouble={work.trouble.value} onStop={work.stop} />
       {answer?.ok === false &&

@@ -2,6 +2,7 @@
 
 import { useSignal } from '@preact/signals'
 import type { Bench } from '../pages/bench.ts'
+import { ChoiceEntry } from '../pages/choice-entry.tsx'
 import { WorkingLine } from '../pages/working-line.tsx'
 import { paint } from '../state.ts'
 import {
@@ -69,25 +70,11 @@ const StrengthPage = ({ bench }: { bench: Bench }) => {
           void workOutField(bench, cell.value === '' ? null : Number(cell.value))
         }}
       >
-        <p class="entry">
-          <label for="field-cell">Cubes</label>
-          <select
-            id="field-cell"
-            value={cell.value}
-            onChange={(event) => {
-              cell.value = event.currentTarget.value
-            }}
-          >
-            {CELLS.map(([value, words]) => (
-              <option key={value} value={value}>
-                {words}
-              </option>
-            ))}
-          </select>
+        <ChoiceEntry id="field-cell" label="Cubes" value={cell} choices={CELLS}>
           <button type="submit" class="strong" disabled={isBusy || !bench.isWhole}>
             Work out the whole field
           </button>
-        </p>
+        </ChoiceEntry>
       </form>
       <WorkingLine progress={progress.value} trouble={trouble.value} onStop={stopField} />
       {isBusy && early.value.length > 0 && (
@@ -98,7 +85,7 @@ const StrengthPage = ({ bench }: { bench: Bench }) => {
       )}
       {known && (
         <>
-          <div class="strength-table">
+          <div class="strength-table page-table">
             <table>
               <caption>What one load does, and what breaks it; heights lead to the sheet</caption>
               <thead>

@@ -84,7 +84,7 @@ const Plate = ({ tray, k }: { tray: TrayFacts; k: number }) => {
     <section class="tray-plate" aria-labelledby={`plate-${k}`}>
       <h3 id={`plate-${k}`}>Plate {k + 1}</h3>
       <div class="tray-picture" dangerouslySetInnerHTML={{ __html: picture(tray, k) }} />
-      <dl>
+      <dl class="page-numbers">
         {rows.map(([name, value]) => (
           <div key={name}>
             <dt>{name}</dt>

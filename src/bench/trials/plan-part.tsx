@@ -251,7 +251,7 @@ export const PlanPart = ({ cards, bench, chosen }: { cards: TrialCards; bench: B
       {plan.ok ? (
         <>
           {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a narrow screen scrolls it, and the keyboard must be able to */}
-          <section class="trials-table" aria-label="Chances by level" tabIndex={0}>
+          <section class="trials-table page-table" aria-label="Chances by level" tabIndex={0}>
             <Levels plan={plan.value} />
           </section>
           {plan.value.words.map((sentence) => (

@@ -2,7 +2,8 @@
 
 import { type ExamineSettings, recipeInForce, type Track } from '../../engine/examine/index.ts'
 import type { Finding } from '../../engine/findings/index.ts'
-import { layerAtHeight, shown } from '../../picture/index.ts'
+import { layerAtHeight } from '../../engine/kernel/index.ts'
+import { shown } from '../../picture/index.ts'
 import { compareRecipes } from '../../recipe/index.ts'
 import type { SheetParts } from '../messages.ts'
 

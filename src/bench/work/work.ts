@@ -3,7 +3,7 @@
 import { type ReadonlySignal, type Signal, signal } from '@preact/signals'
 import { Cancelled } from '../../engine/kernel/index.ts'
 import type { Progress } from '../state.ts'
-import { endPageWorker, orderForPage } from './order.ts'
+import { endPageWorker, orderForPage, orderForSheet } from './order.ts'
 import type { AnswerOf, InputOf, WorkName } from './work-table.ts'
 
 export interface Work<N extends WorkName> {
@@ -21,7 +21,7 @@ export interface Work<N extends WorkName> {
 
 const all = new Map<string, { readonly progress: Signal<Progress | null> }>()
 
-const createWork = <N extends WorkName>(name: N): Work<N> => {
+const createWork = <N extends WorkName>(name: N, order: typeof orderForPage): Work<N> => {
   const progress = signal<Progress | null>(null)
   const answer = signal<{ readonly of: string; readonly value: AnswerOf<N> } | null>(null)
   const partial = signal<unknown>(null)
@@ -35,7 +35,7 @@ const createWork = <N extends WorkName>(name: N): Work<N> => {
     partial.value = null
     progress.value = { share: 0, doing: 'starting' }
     try {
-      const value = await orderForPage(name, input, {
+      const value = await order(name, input, {
         signal: mine.signal,
         onProgress: (share, doing) => {
           if (stopper === mine) progress.value = { share, doing }
@@ -58,11 +58,14 @@ const createWork = <N extends WorkName>(name: N): Work<N> => {
   return { progress, answer, partial, trouble, run, stop: () => stopper?.abort() }
 }
 
-/** The work of a name: the same each time, with whatever it has come to. */
-export const workOf = <N extends WorkName>(name: N): Work<N> => {
+/**
+ * The work of a name: the same each time, with whatever it has come to.
+ * @param where the pages' own worker, or the sheet's: there the examination is known already, but the sheet waits
+ */
+export const workOf = <N extends WorkName>(name: N, where: 'page' | 'sheet' = 'page'): Work<N> => {
   const known = all.get(name) as Work<N> | undefined
   if (known) return known
-  const made = createWork(name)
+  const made = createWork(name, where === 'page' ? orderForPage : orderForSheet)
   all.set(name, made as unknown as { readonly progress: Signal<Progress | null> })
   return made
 }

@@ -16,7 +16,7 @@ import {
 import { breathe, type StartWasm, type Task } from '../kernel/index.ts'
 import { type MovedFigure, movedSpot, scaledFigure, settingsAfter, turnedFigure } from './changed.ts'
 import { runFullHeat, runQuickHeat } from './run-heat.ts'
-import { isPrintChange, type PlannedPrint, planPrint, replanned, retimed, runPrint } from './run-print.ts'
+import { isPrintChange, type PlannedPrint, planOf, planPrint, replanned, retimed, runPrint } from './run-print.ts'
 import { type RoomContext, runAllRooms, runSections, runStanceRooms } from './run-rooms.ts'
 
 /** Most height of a window, mm: a long limb is judged around its middle. */
@@ -91,6 +91,7 @@ export class EffectRunner {
   /** The finding with the effects of its remedies filled in, best remedies first. */
   async withEffects(finding: Finding, task?: Task): Promise<Finding> {
     if (finding.remedies.length === 0) return finding
+    const isOfHeat = HEAT_RULES.some(({ id }) => id === finding.rule)
     const remedies = []
     for (const remedy of finding.remedies) {
       await breathe(task)
@@ -100,7 +101,7 @@ export class EffectRunner {
         remedies.push(remedy)
         continue
       }
-      const effect = HEAT_RULES.some(({ id }) => id === finding.rule)
+      const effect = isOfHeat
         ? await this.heatEffect(finding, change, task)
         : change.what === 'stance'
           ? await this.stanceEffect(finding, change, task)
@@ -108,7 +109,7 @@ export class EffectRunner {
             ? await this.printEffect(finding, change, task)
             : await this.windowEffect(finding, change, task)
       // Changes that leave the temperatures as they are help nobody.
-      if (HEAT_RULES.some(({ id }) => id === finding.rule) && effect && isNothing(effect)) continue
+      if (isOfHeat && effect && isNothing(effect)) continue
       remedies.push({ ...remedy, effect })
     }
     const rank = (e: Effect | null): number => (e ? (e.resolves ? 0 : 100) + 10 * Math.min(e.brings.length, 9) : 1000)
@@ -198,7 +199,7 @@ export class EffectRunner {
     const same = isPrintChange(change, this.context.settings.recipe)
     const layers = same ? this.results.layers : await runSections({ ...this.context, settings }, quiet(task))
     const planned =
-      (same && replanned(this.planned, change)) || (await planPrint(layers, settings, this.context.kit, quiet(task)))
+      (same && replanned(this.planned, change)) || (await planOf(layers, settings, this.context.kit, quiet(task)))
     const after = await retimed(planned, settings, print, quiet(task))
     const heat = await runQuickHeat(after, lean, quiet(task))
     const results = { ...this.results, layers, print: after, heat }

@@ -1,9 +1,8 @@
 // Falls by the figure's own vibrations, for an examination that is there.
 
-import { bondShares } from '../findings/index.ts'
 import { failed, good, type Outcome, type StartWasm, type Task } from '../kernel/index.ts'
 import { type DropByModes, type DropModesOptions, dropByModes, weldOf } from '../strength/index.ts'
-import { recipeInForce } from './settings.ts'
+import { printedBody } from './printed-body.ts'
 import type { Examination } from './types.ts'
 
 /**
@@ -19,17 +18,10 @@ export const dropExamination = async (
   const { settings, layers, print, heat } = examination
   if (!print)
     return failed('drop/no-print', 'No beads were planned, expected a whole examination; examine the figure first.')
-  const { nShells, beadWidthMm, layerHeightMm, capThicknessMm, infillShare } = recipeInForce(settings)
-  const bond = heat && bondShares(heat)
+  const { stuffing, plan, healing } = printedBody(settings, print, heat)
   return good(
     await dropByModes(
-      {
-        stack: layers,
-        material: settings.filament,
-        stuffing: { nShells, beadWidthMm, layerHeightMm, capThicknessMm, infillShare },
-        plan: print.report,
-        ...(bond ? { weldAt: weldOf(layers, Float32Array.from(bond)) } : {}),
-      },
+      { stack: layers, material: settings.filament, stuffing, plan, weldAt: weldOf(layers, healing) },
       { ...(startWasm ? { start: startWasm } : {}), ...options },
       task,
     ),

@@ -1,10 +1,9 @@
 // The whole field of stress of an examined figure, on demand: from what the examination laid inside it, kept like the rooms' results.
 
-import { bondShares } from '../findings/index.ts'
 import { failed, good, type Outcome, type StartWasm } from '../kernel/index.ts'
 import { estimateField, type FieldTask, type WholeField, wholeField } from '../strength/index.ts'
 import { Kept } from './kept.ts'
-import { recipeInForce } from './settings.ts'
+import { printedBody } from './printed-body.ts'
 import type { Examination } from './types.ts'
 
 /** What may be wished of the field. */
@@ -69,8 +68,6 @@ export const createFieldRunner = (startWasm: StartWasm | null): FieldRunner => {
       number = nKnown++
       numberOf.set(strength, number)
     }
-    const { nShells, beadWidthMm, layerHeightMm, capThicknessMm, infillShare } = recipeInForce(settings)
-    const bond = heat && bondShares(heat)
     const key = `${number}|${cellMm}|${mostBytes}|${tellsError}`
     return good(
       await kept.get('field', key, () =>
@@ -83,9 +80,7 @@ export const createFieldRunner = (startWasm: StartWasm | null): FieldRunner => {
             cellMm,
             mostBytes,
             tellsError,
-            stuffing: { nShells, beadWidthMm, layerHeightMm, capThicknessMm, infillShare },
-            plan: print?.report ?? null,
-            healing: bond ? Float32Array.from(bond) : null,
+            ...printedBody(settings, print, heat),
             startWasm,
           },
           task,

@@ -1,7 +1,7 @@
 // From outlines and recipe to beads, times, and where the plastic goes.
 
 import type { Recipe } from '../../recipe/index.ts'
-import { type BeadPlan, planBeads, roleIndex } from '../beads/index.ts'
+import { type BeadPlan, type PlannedBeads, planBeads, roleIndex } from '../beads/index.ts'
 import type { Change, PrintResults } from '../findings/index.ts'
 import { breathe, type PolygonKit, partOf, type Task } from '../kernel/index.ts'
 import {
@@ -43,11 +43,27 @@ export const meanHeatCapacity = ({ recipe, filament }: ExamineSettings): number 
 }
 
 /** Beads already planned, with the grids of their balance: what a change of flow or of retraction can start from. */
-export interface PlannedPrint {
-  readonly plan: BeadPlan
-  readonly report: PrintResults['report']
+export interface PlannedPrint extends PlannedBeads {
   readonly field: LaidField
 }
+
+/** Plans the beads of a stack: enough for times and heat. */
+export const planOf = (
+  layers: LayerStack,
+  settings: ExamineSettings,
+  kit: PolygonKit,
+  task?: Task,
+): Promise<PlannedBeads> =>
+  planBeads(
+    layers,
+    {
+      ...recipeInForce(settings),
+      leftoverPoints: settings.printer.leftoverPoints,
+      densityGPerCm3: settings.filament.densityGPerCm3,
+    },
+    kit,
+    task,
+  )
 
 /** Plans the beads of a stack, and the grids on which plastic is weighed against room. */
 export const planPrint = async (
@@ -56,17 +72,7 @@ export const planPrint = async (
   kit: PolygonKit,
   task?: Task,
 ): Promise<PlannedPrint> => {
-  const { filament, printer } = settings
-  const { plan, report } = await planBeads(
-    layers,
-    {
-      ...recipeInForce(settings),
-      leftoverPoints: printer.leftoverPoints,
-      densityGPerCm3: filament.densityGPerCm3,
-    },
-    kit,
-    partOf(task, 0, 0.6),
-  )
+  const { plan, report } = await planOf(layers, settings, kit, partOf(task, 0, 0.6))
   const { flowShare, infillShare } = settings.recipe
   const field = await laidField(plan, layers, flowShare, infillShare, partOf(task, 0.6, 1))
   return { plan, report, field }
@@ -141,7 +147,7 @@ export const runPrint = async (
 
 /** The results of a print whose beads, speeds or waits have changed, with times alone worked out anew: enough to judge heat by. */
 export const retimed = async (
-  { plan, report }: PlannedPrint,
+  { plan, report }: PlannedBeads,
   settings: ExamineSettings,
   known: PrintResults,
   task?: Task,
@@ -161,7 +167,7 @@ export const isPrintChange = (change: Change, recipe: Recipe): boolean =>
  * The planned beads after a change of the recipe, without planning again where that is exact: a flow share scales every volume,
  * a retraction its lengths. Null where beads must be planned anew.
  */
-export const replanned = (planned: PlannedPrint, change: Change): PlannedPrint | null => {
+export const replanned = <P extends PlannedBeads>(planned: P, change: Change): P | null => {
   const { plan } = planned
   const from = Number(change.from)
   const to = Number(change.to)

@@ -1,28 +1,21 @@
 // What breaks, from outlines, plan and filament card; and its track in the height log.
 
-import { bondShares, type RoomResults } from '../findings/index.ts'
+import type { RoomResults } from '../findings/index.ts'
 import type { Task } from '../kernel/index.ts'
 import { type QuickStrength, quickStrength } from '../strength/index.ts'
-import { recipeInForce } from './settings.ts'
+import { printedBody } from './printed-body.ts'
 import type { ExamineSettings, Track } from './types.ts'
 
 /** The quick look of the strength room, with what the recipe puts inside. */
-export const runStrength = (results: RoomResults, settings: ExamineSettings, task?: Task): Promise<QuickStrength> => {
-  const { nShells, beadWidthMm, layerHeightMm, capThicknessMm, infillShare } = recipeInForce(settings)
-  const bond = results.heat && bondShares(results.heat)
-  return quickStrength(
+export const runStrength = (results: RoomResults, settings: ExamineSettings, task?: Task): Promise<QuickStrength> =>
+  quickStrength(
     results.figure,
     results.layers,
     results.relations,
     settings.filament,
-    {
-      stuffing: { nShells, beadWidthMm, layerHeightMm, capThicknessMm, infillShare },
-      plan: results.print?.report ?? null,
-      healing: bond ? Float32Array.from(bond) : null,
-    },
+    printedBody(settings, results.print, results.heat),
     task,
   )
-}
 
 /** Force that a finger applies without noticing, N. From memory. */
 const LIGHT_PUSH_N = 1

@@ -1,10 +1,12 @@
 // "Ask the sheet": how deep one place softens again against layer height and against outer-shell speed, by windows of the whole run.
 
+import type { PlannedBeads } from '../beads/index.ts'
 import type { PrintResults } from '../findings/index.ts'
 import type { HeatResult } from '../heat/index.ts'
 import {
   breathe,
   failed,
+  finiteMean,
   good,
   type Outcome,
   type PolygonKit,
@@ -14,7 +16,7 @@ import {
 } from '../kernel/index.ts'
 import { edgeNeighbours } from '../mesh/index.ts'
 import { runFullHeat } from './run-heat.ts'
-import { type PlannedPrint, planPrint, replanned, retimed } from './run-print.ts'
+import { planOf, replanned, retimed } from './run-print.ts'
 import { runSections } from './run-rooms.ts'
 import type { Examination, ExamineSettings } from './types.ts'
 
@@ -68,15 +70,13 @@ export interface SoftQuestion {
   readonly speedsMmPerS?: readonly number[]
 }
 
-const meanOver = (values: ArrayLike<number>, layers: readonly number[]): number => {
-  let sum = 0
-  let n = 0
-  for (const k of layers)
-    if (Number.isFinite(values[k])) {
-      sum += values[k]
-      n++
-    }
-  return n > 0 ? sum / n : Number.NaN
+/** First and last layer whose middle lies within heights; the last before the first where there is none. */
+const layersWithin = (middles: ArrayLike<number>, fromMm: number, toMm: number): readonly [number, number] => {
+  let from = 0
+  while (from < middles.length && middles[from] < fromMm) from++
+  let to = from - 1
+  while (to + 1 < middles.length && middles[to + 1] <= toMm) to++
+  return [from, to]
 }
 
 /** The layer that softens deepest above the part that the bed keeps warm. */
@@ -91,18 +91,21 @@ const deepest = ({ layers, quick }: HeatResult): number => {
 
 const pointOf = (value: number, print: PrintResults, heat: HeatResult, fromMm: number, toMm: number): SoftPoint => {
   const { layerTopZ, layerHeight } = print.plan
-  const inside: number[] = []
-  for (let k = 0; k < layerTopZ.length; k++)
-    if (layerTopZ[k] - layerHeight[k] / 2 >= fromMm && layerTopZ[k] - layerHeight[k] / 2 <= toMm) inside.push(k)
-  const depth = meanOver(heat.layers.softDepthPieceMm, inside)
+  const [from, to] = layersWithin(
+    layerTopZ.map((z, k) => z - layerHeight[k] / 2),
+    fromMm,
+    toMm,
+  )
+  const mean = (values: ArrayLike<number>): number => finiteMean(values, from, to)
+  const depth = mean(heat.layers.softDepthPieceMm)
   return {
     value,
-    landingC: meanOver(heat.layers.belowPieceC, inside),
+    landingC: mean(heat.layers.belowPieceC),
     softDepthMm: depth,
-    softDepthLayers: depth / meanOver(layerHeight, inside),
-    standingMm: meanOver(heat.layers.standingSoftMm, inside),
-    layerS: meanOver(print.timeline.layerRealS, inside),
-    nozzleShare: meanOver(heat.nozzleContactShare, inside) + meanOver(heat.nozzleGapShare, inside),
+    softDepthLayers: depth / mean(layerHeight),
+    standingMm: mean(heat.layers.standingSoftMm),
+    layerS: mean(print.timeline.layerRealS),
+    nozzleShare: mean(heat.nozzleContactShare) + mean(heat.nozzleGapShare),
   }
 }
 
@@ -148,7 +151,7 @@ export const softSeries = async (
   const toMm = Math.min(figure.max[2], fromMm + AROUND_MM)
   const window = { fromMm, toMm, states: full.states }
   const quiet: Task | undefined = task && { signal: task.signal, breathe: task.breathe }
-  const follow = async (value: number, planned: PlannedPrint, changed: ExamineSettings): Promise<SoftPoint> => {
+  const follow = async (value: number, planned: PlannedBeads, changed: ExamineSettings): Promise<SoftPoint> => {
     const timed = await retimed(planned, changed, print, quiet)
     return pointOf(value, timed, await runFullHeat(timed, { startWasm }, quiet, window), fromMm, toMm)
   }
@@ -172,9 +175,8 @@ export const softSeries = async (
       firstLayerHeightMm: Math.max(settings.firstLayerHeightMm, layerHeightMm),
     }
     const cut = await runSections({ figure, neighbours, settings: changed, kit }, quiet)
-    byHeight.push(await follow(layerHeightMm, await planPrint(cut, changed, kit, quiet), changed))
+    byHeight.push(await follow(layerHeightMm, await planOf(cut, changed, kit, quiet), changed))
   }
-  const own = await planPrint(layers, settings, kit, quiet)
   const bySpeed = async (slowsDown: boolean): Promise<SoftPoint[]> => {
     const points: SoftPoint[] = []
     for (const speed of speeds) {
@@ -185,7 +187,7 @@ export const softSeries = async (
         recipe: { ...recipe, outerShellSpeedMmPerS: speed, ...(slowsDown ? {} : { leastLayerTimeS: 0 }) },
       }
       const change = { what: 'outerShellSpeedMmPerS', from: recipe.outerShellSpeedMmPerS, to: speed }
-      points.push(await follow(speed, replanned(own, change) ?? own, changed))
+      points.push(await follow(speed, replanned(print, change) ?? print, changed))
     }
     return points
   }
@@ -199,12 +201,12 @@ export const softSeries = async (
     slowsDown: boolean,
     points: readonly SoftPoint[],
   ): SoftSeries => ({ what, name, unit, slowsDown, points, says: saysOf(points, unit) })
-  const inside = Array.from(layers.cutZ.keys()).filter((k) => layers.cutZ[k] >= fromMm && layers.cutZ[k] <= toMm)
+  const [first, last] = layersWithin(layers.cutZ, fromMm, toMm)
   return good({
     kind: 'soft-answer',
     fromMm,
     toMm,
-    widthMm: meanOver(full.layers.belowPieceWidthMm, inside),
+    widthMm: finiteMean(full.layers.belowPieceWidthMm, first, last),
     softFromC: full.softFromC,
     softToC: full.softToC,
     series: [

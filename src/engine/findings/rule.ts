@@ -1,5 +1,6 @@
 // What a rule is: a pair of eyes for one kind of fault, and the number by which a remedy is judged.
 
+import { layerAtHeight } from '../kernel/index.ts'
 import type { RoomResults } from './results.ts'
 import type { Finding, Remedy } from './types.ts'
 
@@ -56,17 +57,7 @@ export const remedy = (
 export const present = (remedies: readonly (Remedy | null)[]): Remedy[] => remedies.filter((r) => r !== null)
 
 /** Layer of a height, kept within the stack. */
-export const layerAt = (results: RoomResults, z: number): number => {
-  const { faceZ, nLayers } = results.layers
-  let lo = 0
-  let hi = nLayers - 1
-  while (lo < hi) {
-    const mid = (lo + hi + 1) >> 1
-    if (faceZ[mid] <= z) lo = mid
-    else hi = mid - 1
-  }
-  return lo
-}
+export const layerAt = (results: RoomResults, z: number): number => layerAtHeight(results.layers.faceZ, z)
 
 /** Layers whose middle lies in a height range; at least the one nearest to it. */
 export const layersBetween = (results: RoomResults, fromMm: number, toMm: number): [number, number] => {

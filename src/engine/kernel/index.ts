@@ -1,4 +1,6 @@
 // Small shared parts of the engine. Imports nothing.
+export * from './finite-mean.ts'
+export * from './layer-at-height.ts'
 export * from './nearest-on-triangles.ts'
 export * from './outcome.ts'
 export * from './plane-region.ts'

@@ -5,6 +5,7 @@
 // as a whole; faces nearer to another shell than that, across a gap, count as inside too.
 
 import type { Figure } from '../figure/index.ts'
+import { layerAtHeight } from '../kernel/index.ts'
 import type { LayerStack } from '../sections/index.ts'
 
 /** Whether a point lies within the outlines of a layer: crossings to its right, odd is inside. */
@@ -26,17 +27,8 @@ const isWithin = ({ layerStart, loopStart, points }: LayerStack, layer: number, 
 }
 
 /** Layer that holds a height, -1 below and above all of them. */
-const layerAt = ({ faceZ, nLayers }: LayerStack, z: number): number => {
-  if (!(z >= faceZ[0] && z < faceZ[nLayers])) return -1
-  let lo = 0
-  let hi = nLayers - 1
-  while (lo < hi) {
-    const mid = (lo + hi + 1) >> 1
-    if (faceZ[mid] <= z) lo = mid
-    else hi = mid - 1
-  }
-  return lo
-}
+const layerAt = ({ faceZ, nLayers }: LayerStack, z: number): number =>
+  z >= faceZ[0] && z < faceZ[nLayers] ? layerAtHeight(faceZ, z) : -1
 
 /** Numbers of the outer triangles; undefined for a figure of one shell, where all are. */
 export const outerTriangles = ({ mesh }: Pick<Figure, 'mesh'>, layers: LayerStack): Uint32Array | undefined => {

@@ -4,7 +4,7 @@
 // sections, summed over layers of height t, is the surface seen sideways), undersides by their slope, contact by clipping near the bed.
 // Limits: what one part shades from another is not seen, so room for props is an upper bound.
 
-import type { Mesh } from '../mesh/index.ts'
+import { facetNormal, type Mesh } from '../mesh/index.ts'
 import { STANCE_ROW } from './types.ts'
 
 /** One entry per triangle; head triangles come first. */
@@ -69,21 +69,17 @@ export const surfaceTable = (
   const column = (): Float64Array => new Float64Array(n)
   const [nx, ny, nz, area, gx, gy, gz, reach] = Array.from({ length: 8 }, column)
   const corners = new Float64Array(9 * n)
+  const normal = new Float64Array(3)
   let totalArea = 0
   let headArea = 0
   for (let i = 0; i < n; i++) {
     const t = i < heads.length ? heads[i] : others[i - heads.length]
     for (let k = 0; k < 3; k++) for (let c = 0; c < 3; c++) corners[9 * i + 3 * k + c] = corner(t, k, c)
     const at = (k: number): number => corners[9 * i + k]
-    const [ux, uy, uz] = [at(3) - at(0), at(4) - at(1), at(5) - at(2)]
-    const [wx, wy, wz] = [at(6) - at(0), at(7) - at(1), at(8) - at(2)]
-    const [cx, cy, cz] = [uy * wz - uz * wy, uz * wx - ux * wz, ux * wy - uy * wx]
-    const twice = Math.hypot(cx, cy, cz)
-    const by = twice > 0 ? 1 / twice : 0
-    nx[i] = cx * by
-    ny[i] = cy * by
-    nz[i] = cz * by
-    area[i] = twice / 2
+    area[i] = facetNormal(positions, triangles, t, normal) / 2
+    nx[i] = normal[0]
+    ny[i] = normal[1]
+    nz[i] = normal[2]
     gx[i] = (at(0) + at(3) + at(6)) / 3
     gy[i] = (at(1) + at(4) + at(7)) / 3
     gz[i] = (at(2) + at(5) + at(8)) / 3

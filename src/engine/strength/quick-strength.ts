@@ -2,7 +2,7 @@
 
 import type { PlanReport } from '../beads/index.ts'
 import type { Figure } from '../figure/index.ts'
-import { breathe, partOf, type Task } from '../kernel/index.ts'
+import { breathe, layerAtHeight, partOf, type Task } from '../kernel/index.ts'
 import type { LayerRelations, LayerStack } from '../sections/index.ts'
 import { bucklingN, footStiffness } from './buckling.ts'
 import { SCATTER_DEFAULTS, type Scatter } from './chance.ts'
@@ -70,16 +70,8 @@ const SAME_PLACE_MM = 4
 /** The bond at any height from the healing of the layers. */
 export const weldOf = (stack: LayerStack, healing: Float32Array | null): ((z: number) => number) => {
   if (!healing) return () => 1
-  const { faceZ, nLayers } = stack
   return (z) => {
-    let lo = 0
-    let hi = nLayers - 1
-    while (lo < hi) {
-      const mid = (lo + hi + 1) >> 1
-      if (faceZ[mid] <= z) lo = mid
-      else hi = mid - 1
-    }
-    const h = healing[lo]
+    const h = healing[layerAtHeight(stack.faceZ, z)]
     return Number.isNaN(h) ? 1 : Math.max(0.02, Math.min(1, h))
   }
 }

@@ -6,7 +6,7 @@
 // Limits: ways along the axes only, so up to 1.4 times the straight distance in a corner; thin details that no bead fills are taken from
 // the opened outlines of their layers; shrinkage and curl are not in it.
 
-import { breathe, nearestResult, type Polygons, SegmentGrid, type Task } from '../kernel/index.ts'
+import { breathe, layerAtHeight, nearestResult, type Polygons, SegmentGrid, type Task } from '../kernel/index.ts'
 import type { Mesh } from '../mesh/index.ts'
 import type { LayerStack } from '../sections/index.ts'
 import { type Hanging, RUN_COLUMNS, RUN_ROW } from './types.ts'
@@ -22,16 +22,9 @@ const byLayer = (mesh: Mesh, faceZ: Float64Array): { start: Uint32Array; order: 
   const layer = new Uint32Array(n)
   const start = new Uint32Array(nLayers + 1)
   for (let v = 0; v < n; v++) {
-    const z = mesh.positions[3 * v + 2]
-    let lo = 0
-    let hi = nLayers - 1
-    while (lo < hi) {
-      const mid = (lo + hi + 1) >> 1
-      if (faceZ[mid] <= z) lo = mid
-      else hi = mid - 1
-    }
-    layer[v] = lo
-    start[lo + 1]++
+    const k = layerAtHeight(faceZ, mesh.positions[3 * v + 2])
+    layer[v] = k
+    start[k + 1]++
   }
   for (let k = 0; k < nLayers; k++) start[k + 1] += start[k]
   const fill = start.slice()

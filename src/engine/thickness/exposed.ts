@@ -6,7 +6,7 @@
 
 import type { TriangleTree } from '../kernel/index.ts'
 import { allHits } from '../kernel/index.ts'
-import type { Mesh } from '../mesh/index.ts'
+import { facetNormal, type Mesh } from '../mesh/index.ts'
 
 /** Distance outside the surface at which the winding number is asked for, mm. */
 const OUTSIDE_MM = 1e-4
@@ -27,6 +27,7 @@ export const exposureOf = (mesh: Mesh, tree: TriangleTree): ((triangle: number) 
   if (mesh.nShells < 2) return () => true
   const { positions, triangles, shellOf, nShells } = mesh
   const boxes = shellBoxes(mesh)
+  const normal = new Float64Array(3)
   const known = new Uint8Array(triangles.length / 3)
   let winding = 0
   let margin = 1
@@ -38,19 +39,10 @@ export const exposureOf = (mesh: Mesh, tree: TriangleTree): ((triangle: number) 
     const a = 3 * triangles[3 * triangle]
     const b = 3 * triangles[3 * triangle + 1]
     const c = 3 * triangles[3 * triangle + 2]
-    const ux = positions[b] - positions[a]
-    const uy = positions[b + 1] - positions[a + 1]
-    const uz = positions[b + 2] - positions[a + 2]
-    const vx = positions[c] - positions[a]
-    const vy = positions[c + 1] - positions[a + 1]
-    const vz = positions[c + 2] - positions[a + 2]
-    const nx = uy * vz - uz * vy
-    const ny = uz * vx - ux * vz
-    const nz = ux * vy - uy * vx
-    const step = OUTSIDE_MM / (Math.sqrt(nx * nx + ny * ny + nz * nz) || 1)
-    const x = (positions[a] + positions[b] + positions[c]) / 3 + nx * step
-    const y = (positions[a + 1] + positions[b + 1] + positions[c + 1]) / 3 + ny * step
-    const z = (positions[a + 2] + positions[b + 2] + positions[c + 2]) / 3 + nz * step
+    facetNormal(positions, triangles, triangle, normal)
+    const x = (positions[a] + positions[b] + positions[c]) / 3 + normal[0] * OUTSIDE_MM
+    const y = (positions[a + 1] + positions[b + 1] + positions[c + 1]) / 3 + normal[1] * OUTSIDE_MM
+    const z = (positions[a + 2] + positions[b + 2] + positions[c + 2]) / 3 + normal[2] * OUTSIDE_MM
     // Only another shell's box can hold the point: most triangles are done here.
     let near = false
     for (let s = 0; s < nShells && !near; s++) {

@@ -5,6 +5,8 @@
 // angles there (Thuermer and Wuethrich 1998), of those that lie within 40 degrees of the facet (beyond lies a true edge);
 // between the corners it is interpolated.
 
+import { facetNormal } from '../mesh/index.ts'
+
 /** cos of 40 degrees. */
 const CREASE_COS = 0.766
 
@@ -21,32 +23,6 @@ export const trianglesAround = (triangles: Uint32Array, nVertices: number): Tria
   const around = new Uint32Array(triangles.length)
   for (let i = 0; i < triangles.length; i++) around[start[triangles[i] + 1]++] = (i / 3) | 0
   return { start, around }
-}
-
-/** Outward unit normal of a triangle; zero where it has no area. */
-export const facetNormal = (
-  positions: Float64Array,
-  triangles: Uint32Array,
-  triangle: number,
-  normal: Float64Array,
-): boolean => {
-  const a = 3 * triangles[3 * triangle]
-  const b = 3 * triangles[3 * triangle + 1]
-  const c = 3 * triangles[3 * triangle + 2]
-  const ux = positions[b] - positions[a]
-  const uy = positions[b + 1] - positions[a + 1]
-  const uz = positions[b + 2] - positions[a + 2]
-  const vx = positions[c] - positions[a]
-  const vy = positions[c + 1] - positions[a + 1]
-  const vz = positions[c + 2] - positions[a + 2]
-  const x = uy * vz - uz * vy
-  const y = uz * vx - ux * vz
-  const z = ux * vy - uy * vx
-  const size = Math.sqrt(x * x + y * y + z * z)
-  normal[0] = size > 0 ? x / size : 0
-  normal[1] = size > 0 ? y / size : 0
-  normal[2] = size > 0 ? z / size : 0
-  return size > 0
 }
 
 /** Angle of a triangle at one of its vertices, radians. */
@@ -84,7 +60,7 @@ export const smoothInwardNormal = (
   z: number,
   normal: Float64Array,
 ): boolean => {
-  if (!facetNormal(positions, triangles, triangle, facet)) return false
+  if (facetNormal(positions, triangles, triangle, facet) === 0) return false
   const fx = facet[0]
   const fy = facet[1]
   const fz = facet[2]
@@ -106,7 +82,7 @@ export const smoothInwardNormal = (
     let mz = 0
     for (let i = start[vertex]; i < start[vertex + 1]; i++) {
       const neighbour = around[i]
-      if (!facetNormal(positions, triangles, neighbour, other)) continue
+      if (facetNormal(positions, triangles, neighbour, other) === 0) continue
       if (fx * other[0] + fy * other[1] + fz * other[2] < CREASE_COS) continue
       const angle = angleAt(positions, triangles, neighbour, vertex)
       mx += angle * other[0]

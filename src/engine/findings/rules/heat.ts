@@ -1,5 +1,6 @@
 // What heat brings: beads laid on soft plastic, layers that come too soon, a nozzle that lingers, weak bonds, a bed that keeps layers soft.
 
+import { finiteMean } from '../../kernel/index.ts'
 import type { HeatLook, PrintResults, RoomResults } from '../results.ts'
 import { findingId, layersBetween, mm, present, type Rule, remedy, type Spot, whereInWords } from '../rule.ts'
 import type { Evidence, Finding, Remedy } from '../types.ts'
@@ -61,16 +62,6 @@ const runsOf = (
   return runs.filter(({ from, to }) => layers.faceZ[to + 1] - layers.faceZ[from] >= shortestMm)
 }
 
-const meanOver = (values: ArrayLike<number>, from: number, to: number): number => {
-  let sum = 0
-  let n = 0
-  for (let k = from; k <= to; k++)
-    if (Number.isFinite(values[k])) {
-      sum += values[k]
-      n++
-    }
-  return n > 0 ? sum / n : Number.NaN
-}
 const mostOver = (values: ArrayLike<number>, from: number, to: number): number => {
   let most = Number.NaN
   for (let k = from; k <= to; k++) if (!(values[k] <= most) && Number.isFinite(values[k])) most = values[k]
@@ -105,7 +96,7 @@ const landingAt = (results: RoomResults, spot: Spot) => {
   const [from, to] = layersBetween(results, spot.fromMm, spot.toMm)
   return {
     label: 'laid on plastic of',
-    value: results.heat ? meanOver(landingC(results.heat), from, to) : Number.NaN,
+    value: results.heat ? finiteMean(landingC(results.heat), from, to) : Number.NaN,
     unit: '°C',
   }
 }
@@ -173,11 +164,11 @@ const cooling = (results: RoomResults, print: PrintResults, run: Run, missing: n
 const nozzleEvidence = ({ full }: HeatLook, { from, to }: Run): Evidence[] =>
   full
     ? [
-        { label: 'heat through the fresh bead', value: 100 * meanOver(full.nozzleContactShare, from, to), unit: '%' },
-        { label: 'heat through gap air', value: 100 * meanOver(full.nozzleGapShare, from, to), unit: '%' },
+        { label: 'heat through the fresh bead', value: 100 * finiteMean(full.nozzleContactShare, from, to), unit: '%' },
+        { label: 'heat through gap air', value: 100 * finiteMean(full.nozzleGapShare, from, to), unit: '%' },
         {
           label: 'radiated onto all that is below',
-          value: 100 * meanOver(full.nozzleRadiationShare, from, to),
+          value: 100 * finiteMean(full.nozzleRadiationShare, from, to),
           unit: '%',
         },
       ]
@@ -239,7 +230,7 @@ export const laidOnSoft: Rule = {
         const { from, to, worst } = run
         const place = placeOf(results, heat, run)
         const [x, y] = place.point
-        const mean = meanOver(landing, from, to)
+        const mean = finiteMean(landing, from, to)
         const stub = full ? mostOver(full.layers.softStub, from, to) : Number.NaN
         const depth = full ? mostOver(full.layers.softDepthPieceMm, from, to) : Number.NaN
         const missing = quick.leastS[worst] / quick.intervalS[worst]
@@ -314,7 +305,7 @@ export const tooQuick: Rule = {
           id: findingId('too-quick', place.fromMm, place.point[0], place.point[1]),
           rule: 'too-quick',
           severity: 'note',
-          title: `At ${mm(place.fromMm, 1)} to ${mm(place.toMm, 1)} the plastic below is still giving, at ${meanOver(landing, from, to).toFixed(0)} °C${times}`,
+          title: `At ${mm(place.fromMm, 1)} to ${mm(place.toMm, 1)} the plastic below is still giving, at ${finiteMean(landing, from, to).toFixed(0)} °C${times}`,
           place,
           evidence: [
             { label: 'layers', value: to - from + 1, unit: '' },
@@ -353,7 +344,7 @@ export const lingers: Rule = {
     if (runs.length === 0) return []
     const run = runs.reduce((a, b) => (b.to - b.from > a.to - a.from ? b : a))
     const place = placeOf(results, heat, run)
-    const share = meanOver(
+    const share = finiteMean(
       heat.full.nozzleContactShare.map((_, k) => lingerShare(heat, k)),
       run.from,
       run.to,
@@ -421,7 +412,7 @@ export const weakBond: Rule = {
         id: findingId('weak-bond', place.fromMm, place.point[0], place.point[1]),
         rule: 'weak-bond',
         severity: 'note',
-        title: `Layers bond with ${Math.round(100 * meanOver(bond, run.from, run.to))} % of an ordinary bar's strength from ${mm(place.fromMm, 1)} to ${mm(place.toMm, 1)}`,
+        title: `Layers bond with ${Math.round(100 * finiteMean(bond, run.from, run.to))} % of an ordinary bar's strength from ${mm(place.fromMm, 1)} to ${mm(place.toMm, 1)}`,
         place,
         evidence: [
           { label: 'layers below the limit in all', value: total, unit: '' },
@@ -454,7 +445,7 @@ export const weakBond: Rule = {
   measure: (results, spot) => {
     const [from, to] = layersBetween(results, spot.fromMm, spot.toMm)
     const bond = results.heat && bondShares(results.heat)
-    return { label: 'bond', value: bond ? 100 * meanOver(bond, from, to) : Number.NaN, unit: '%' }
+    return { label: 'bond', value: bond ? 100 * finiteMean(bond, from, to) : Number.NaN, unit: '%' }
   },
 }
 

@@ -1,4 +1,4 @@
-// What the verbs of squads share: settings of one file, the worker, the result on standard output or in a file, trouble as data or words.
+// What verbs share that ask the worker one question: settings of a file, the worker, the result on standard output or in a file, trouble as data or words.
 
 import { existsSync } from 'node:fs'
 import type { ExamineSettings } from '../engine/examine/index.ts'
@@ -14,7 +14,7 @@ import { tame } from './terminal.ts'
 import { overwriteTrouble, writeWhole } from './write-file.ts'
 
 /** Options that both verbs know. */
-export interface SquadOptions {
+export interface WorkerVerbOptions {
   readonly json?: boolean
   readonly out?: string
   readonly svg?: string
@@ -52,7 +52,7 @@ export const runInWorker = async <T>(
   method: string,
   request: unknown,
   name: string,
-  options: SquadOptions,
+  options: WorkerVerbOptions,
   around: Surroundings,
 ): Promise<Outcome<T>> => {
   const progress = progressFor(tame(name), { quiet: options.quiet ?? false, verbose: options.verbose ?? false })
@@ -66,14 +66,14 @@ export const runInWorker = async <T>(
 }
 
 /** Tells why nothing came of it. */
-export const refuse = (name: string, issues: readonly Issue[], { json }: SquadOptions): ExitCode => {
+export const refuse = (name: string, issues: readonly Issue[], { json }: WorkerVerbOptions): ExitCode => {
   if (json) process.stdout.write(`${JSON.stringify({ form: 'fettle-trouble', version: 1, fileName: name, issues })}\n`)
   for (const issue of issues) process.stderr.write(`fettle: ${tame(`${name}: ${issue.message}${placeOf(issue)}`)}\n`)
   return EXIT.unreadable
 }
 
 /** Writes the result. */
-export const hand = async (text: string, { out, force }: SquadOptions): Promise<void> => {
+export const hand = async (text: string, { out, force }: WorkerVerbOptions): Promise<void> => {
   if (out === undefined) process.stdout.write(text)
   else await writeWhole(out, text, force ?? false)
 }
