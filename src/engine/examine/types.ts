@@ -96,7 +96,7 @@ export interface Examination {
   /** How it will look; absent or null in a quick examination. */
   readonly surface?: SurfaceLook | null
   readonly tracks: readonly Track[]
-  /** Worst first, then from the bed upwards. */
+  /** Worst first: by severity, then by what is at stake and how sure it is. */
   readonly findings: readonly Finding[]
 }
 

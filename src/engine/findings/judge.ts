@@ -24,7 +24,8 @@ import { curls, needsProps, sags, startsOnFace, stepsOnFace } from './rules/surf
 import { thinLimb } from './rules/thin-limb.ts'
 import { thinPlace } from './rules/thin-place.ts'
 import { smallDetails, vanishes } from './rules/vanishes.ts'
-import { type Finding, SEVERITIES } from './types.ts'
+import type { Finding } from './types.ts'
+import { worstFirst } from './worst-first.ts'
 
 /** Rules that look at beads, times and plastic. */
 export const PRINT_RULES: readonly Rule[] = [
@@ -111,13 +112,6 @@ const foldNotes = (findings: Finding[]): Finding[] => {
   ]
 }
 
-/** All findings of an examination, worst first and from the bed upwards within a severity; remedies still without effects. */
+/** All findings of an examination, worst first; remedies still without effects. */
 export const judge = (results: RoomResults, rules: readonly Rule[] = RULES): Finding[] =>
-  rules
-    .flatMap((rule) => (rule.foldsNotes ? foldNotes(rule.look(results)) : rule.look(results)))
-    .sort(
-      (a, b) =>
-        SEVERITIES.indexOf(a.severity) - SEVERITIES.indexOf(b.severity) ||
-        a.place.fromMm - b.place.fromMm ||
-        (a.id < b.id ? -1 : a.id > b.id ? 1 : 0),
-    )
+  worstFirst(rules.flatMap((rule) => (rule.foldsNotes ? foldNotes(rule.look(results)) : rule.look(results))))

@@ -93,7 +93,7 @@ const look = (results: RoomResults): Finding[] => {
       ]),
     })
   }
-  return found.sort((a, b) => b.evidence[0].value - a.evidence[0].value).slice(-MOST_OF_A_RULE)
+  return found.sort((a, b) => a.evidence[0].value - b.evidence[0].value).slice(0, MOST_OF_A_RULE)
 }
 
 export const thinLimb: Rule = {
