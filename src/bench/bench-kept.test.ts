@@ -54,7 +54,14 @@ const track = (values: number[], bad: 'above' | 'below' = 'below'): Track => ({
   why: '',
 })
 const finding = (rule: string, fromMm: number, toMm: number, severity: Finding['severity'] = 'breaks') =>
-  ({ rule, severity, title: rule, place: { fromMm, toMm } }) as Finding
+  ({
+    id: `${rule}@${fromMm}`,
+    rule,
+    severity,
+    title: rule,
+    place: { fromMm, toMm },
+    evidence: [] as const,
+  }) as unknown as Finding
 
 describe('two sheets side by side', () => {
   it('say what was set otherwise, in words', () => {

@@ -7,7 +7,14 @@ export { heightTable } from './height-table.ts'
 export { legendSvg } from './legend-svg.ts'
 export { bedMarks, ruleMarks, scaleBarMarks } from './rule-svg.ts'
 export { type HeightFrame, heightScale, printedUnit, shown } from './scales.ts'
-export { type AlongOutline, type PlanMark, type SectionFrame, type SectionPicture, sectionSvg } from './section-svg.ts'
+export {
+  type AlongOutline,
+  type LoopsInPlan,
+  type PlanMark,
+  type SectionFrame,
+  type SectionPicture,
+  sectionSvg,
+} from './section-svg.ts'
 export { type SoftMark, type SoftPlot, softSvg } from './soft-svg.ts'
 export { galleryScale, type StanceInGallery, stanceGallerySvg, stancePicture } from './stance-gallery-svg.ts'
 export { escapeText } from './svg-text.ts'

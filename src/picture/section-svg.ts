@@ -49,6 +49,8 @@ export interface SectionPicture {
   readonly along?: AlongOutline
   /** Outlines of the layer below, drawn dashed. */
   readonly below?: LoopsInPlan
+  /** Outlines of the sheet that this one is compared with, drawn dotted over everything. */
+  readonly other?: LoopsInPlan
   readonly marks: readonly PlanMark[]
   /** What the picture shows, for screen readers. */
   readonly label: string
@@ -131,45 +133,104 @@ const alongMarks = (along: AlongOutline, toX: (mm: number) => number, toY: (mm: 
   )
 }
 
-/** Rings round what is meant, each with a leader to its label at the edge; labels with a flag stand first and take more room. */
+/** A rectangle of the picture, px. */
+interface PlanBox {
+  readonly x0: number
+  readonly y0: number
+  readonly x1: number
+  readonly y1: number
+}
+
+/** How many points of the outlines lie in a box. */
+const pointsInside = (
+  loops: LoopsInPlan,
+  toX: (mm: number) => number,
+  toY: (mm: number) => number,
+  { x0, y0, x1, y1 }: PlanBox,
+): number => {
+  let n = 0
+  for (let i = loops.loopStart[loops.fromLoop]; i < loops.loopStart[loops.toLoop]; i++) {
+    const [x, y] = [toX(loops.points[2 * i]), toY(loops.points[2 * i + 1])]
+    if (x >= x0 && x <= x1 && y >= y0 && y <= y1) n++
+  }
+  return n
+}
+
+const labelPx = ({ label, flag }: PlanMark): number => 10 + (flag ? 28 : 0) + 5.6 * label.length
+const rowPx = ({ flag }: PlanMark): number => (flag ? 22 : 14)
+/** The scale bar stands at the bottom left, px. */
+const SCALE_BAR_PX = 26
+
+/** Where the labels of one side begin: at the top, or at the bottom where less of the outline lies. */
+const topOfLabels = (
+  marks: readonly PlanMark[],
+  isRight: boolean,
+  width: number,
+  height: number,
+  taken: (box: PlanBox) => number,
+): number => {
+  const tall = marks.reduce((sum, mark) => sum + rowPx(mark), 8)
+  const wide = Math.max(0, ...marks.map(labelPx))
+  const [x0, x1] = isRight ? [width - wide, width] : [0, wide]
+  const low = height - tall - (isRight ? 4 : SCALE_BAR_PX)
+  const atTop = taken({ x0, x1, y0: 0, y1: tall })
+  return atTop > 0 && low > tall && taken({ x0, x1, y0: low, y1: low + tall }) < atTop ? low : 4
+}
+
+/**
+ * Rings round what is meant, each with a leader to its label at the nearer edge; labels stand where the outline leaves room,
+ * in the order of their places, so that leaders do not cross.
+ */
 const labelledMarks = (
   marks: readonly PlanMark[],
   toX: (mm: number) => number,
   toY: (mm: number) => number,
   pxPerMm: number,
   width: number,
+  height: number,
+  taken: (box: PlanBox) => number,
 ): string => {
-  let inside = ''
-  let labelY = 4
-  for (const mark of marks) {
-    const [x, y] = [toX(mark.x), toY(mark.y)]
-    const r = Math.max(5, mark.radiusMm * pxPerMm + 2)
-    labelY += mark.flag ? 22 : 14
-    const shift = mark.flag ? 28 : 0
-    inside += element('circle', {
-      cx: x,
-      cy: y,
-      r,
-      fill: mark.kind === 'air' ? ACCENT : 'none',
-      'fill-opacity': 0.16,
-      stroke: ACCENT,
-      'stroke-width': 1.8,
-      'stroke-dasharray': mark.kind === 'lost' ? '2 2' : undefined,
-    })
-    const isLeft = x > width / 2
-    const fromEdge = (distance: number) => (isLeft ? width - distance : distance)
-    const bend = fromEdge(10 + shift + 5.6 * mark.label.length)
-    const away = Math.atan2(labelY - 4 - y, bend - x)
-    inside += element('path', {
-      d: `M${px(x + r * Math.cos(away))} ${px(y + r * Math.sin(away))}L${px(bend)} ${px(labelY - 4)}`,
-      stroke: ACCENT,
-      'stroke-width': 0.8,
-      fill: 'none',
-    })
-    inside += textAt(fromEdge(6 + shift), labelY, mark.label, { 'text-anchor': isLeft ? 'end' : 'start' })
-    if (mark.flag) inside += flagMarks(mark.flag.severity, mark.flag.number, fromEdge(18), labelY - 4, 20)
+  let rings = ''
+  let labels = ''
+  for (const isRight of [false, true]) {
+    const mine = marks.filter(({ x }) => toX(x) > width / 2 === isRight).sort((a, b) => b.y - a.y)
+    let labelY = topOfLabels(mine, isRight, width, height, taken)
+    for (const mark of mine) {
+      const [x, y] = [toX(mark.x), toY(mark.y)]
+      const r = Math.max(5, mark.radiusMm * pxPerMm + 2)
+      labelY += rowPx(mark)
+      const shift = mark.flag ? 28 : 0
+      rings += element('circle', {
+        cx: x,
+        cy: y,
+        r,
+        fill: mark.kind === 'air' ? ACCENT : 'none',
+        'fill-opacity': 0.16,
+        stroke: ACCENT,
+        'stroke-width': 1.8,
+        'stroke-dasharray': mark.kind === 'lost' ? '2 2' : undefined,
+      })
+      const fromEdge = (distance: number) => (isRight ? width - distance : distance)
+      const bend = fromEdge(labelPx(mark))
+      const away = Math.atan2(labelY - 4 - y, bend - x)
+      rings += element('path', {
+        d: `M${px(x + r * Math.cos(away))} ${px(y + r * Math.sin(away))}L${px(bend)} ${px(labelY - 4)}`,
+        stroke: ACCENT,
+        'stroke-width': 0.8,
+        fill: 'none',
+      })
+      labels += textAt(fromEdge(6 + shift), labelY, mark.label, {
+        'text-anchor': isRight ? 'end' : 'start',
+        // Paper round the letters, where an outline runs behind them all the same.
+        stroke: PAPER,
+        'stroke-width': 3,
+        'stroke-linejoin': 'round',
+        'paint-order': 'stroke',
+      })
+      if (mark.flag) labels += flagMarks(mark.flag.severity, mark.flag.number, fromEdge(18), labelY - 4, 20)
+    }
   }
-  return inside
+  return rings + labels
 }
 
 /** Draws the section. The scale is a preferred number of px per mm that lets it fit, so that it changes seldom while scrubbing. */
@@ -218,7 +279,17 @@ export const sectionSvg = (section: SectionPicture, frame: SectionFrame): string
   })
   if (section.along) inside += alongMarks(section.along, toX, toY)
   if (section.threads?.length) inside += threadMarks(section.threads, toX, toY)
-  inside += labelledMarks(section.marks, toX, toY, pxPerMm, width)
+  if (section.other)
+    inside += element('path', {
+      d: pathOf(section.other, toX, toY),
+      fill: 'none',
+      stroke: ACCENT,
+      'stroke-width': 1.8,
+      'stroke-linecap': 'round',
+      'stroke-dasharray': '0.1 4',
+    })
+  const taken = (box: PlanBox): number => pointsInside(section.solid, toX, toY, box)
+  inside += labelledMarks(section.marks, toX, toY, pxPerMm, width, height, taken)
   inside += scaleBarMarks(8, height - 8, pxPerMm, 90)
   return picture(width, height, section.label, inside)
 }

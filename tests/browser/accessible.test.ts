@@ -63,7 +63,7 @@ for (const colorScheme of ['light', 'dark'] as const)
 
 test('no violations in a what-if, on the page of pictures, and on an empty bench', async () => {
   const { page } = opened
-  await page.getByRole('button', { name: 'What if' }).click()
+  await page.getByRole('button', { name: 'Compare', exact: true }).click()
   await page.getByRole('button', { name: 'Size and recipe' }).click()
   await page.getByLabel('Shells asked for').fill('2')
   await page.getByRole('button', { name: 'Examine with these' }).click()
@@ -74,6 +74,8 @@ test('no violations in a what-if, on the page of pictures, and on an empty bench
     expect(await violations(page)).toEqual([])
   }
   await page.getByRole('button', { name: 'Let A go' }).click()
+  await page.waitForSelector('.since')
+  expect(await violations(page)).toEqual([])
   await page.getByRole('button', { name: 'Pictures' }).click()
   await page.waitForSelector('.picture-preview')
   for (const colorScheme of ['light', 'dark'] as const) {
@@ -86,6 +88,25 @@ test('no violations in a what-if, on the page of pictures, and on an empty bench
   expect(await violations(empty.page)).toEqual([])
   await empty.close()
 })
+
+test('no violations on any page beside the sheet, by day and by night, wide and narrow', async () => {
+  const { page } = opened
+  const names = await page.locator('.pages button').allTextContents()
+  expect(names.length).toBeGreaterThan(7)
+  for (const name of names) {
+    await page.locator('.pages').getByRole('button', { name, exact: true }).click()
+    await page.waitForSelector(`#beside-title:text-is("${name}")`)
+    await page.waitForFunction(() => (document.querySelector('.beside')?.textContent?.length ?? 0) > 60)
+    for (const width of [1280, 360])
+      for (const colorScheme of ['light', 'dark'] as const) {
+        await page.setViewportSize({ width, height: 900 })
+        await page.emulateMedia({ colorScheme })
+        expect(await violations(page), `${name}, ${width} px, ${colorScheme}`).toEqual([])
+      }
+  }
+  await page.setViewportSize({ width: 1280, height: 900 })
+  await page.getByRole('button', { name: 'Back to the sheet' }).click()
+}, 240_000)
 
 test('no violations at 360 px', async () => {
   const { page } = opened

@@ -32,8 +32,9 @@ test('reload, second tab and a closed tab: file, steps, height and choices are t
   const captions = await page.locator('.track h3').allTextContents()
   const before = await steps(page)
   expect(before).toHaveLength(2)
+  // The address follows a moment later.
   await page.waitForFunction((mm) => location.hash.includes(`height=${Number(mm).toFixed(2)}`), height)
-  expect(page.url()).toContain('tracks=')
+  await page.waitForFunction(() => location.hash.includes('tracks='))
   // A name or content of the visitor's file never stands in the address.
   expect(page.url()).not.toContain('fin')
 

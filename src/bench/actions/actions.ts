@@ -1,12 +1,13 @@
 // Everything a visitor can do by key or button, in one table: help, keys and buttons come from it.
 
+import { effect } from '@preact/signals'
 import type { Finding, Remedy } from '../../engine/findings/index.ts'
 import { stop, takeStep, walkTo } from '../examine-run.ts'
 import { withChange } from '../history.ts'
 import { leavePage, openPage, pageId } from '../pages/page-place.ts'
 import { PAGES } from '../pages/page-table.ts'
 import * as state from '../state.ts'
-import { held, holdShown, letGo, swap } from '../whatif/held.ts'
+import { compare, held, letGo, swap } from '../whatif/held.ts'
 
 export interface Action {
   readonly id: string
@@ -126,10 +127,10 @@ export const ACTIONS: readonly Action[] = [
   },
   {
     id: 'hold',
-    label: 'What if: hold this sheet as A and try another as B; or let A go',
+    label: 'Compare with the step before, or hold this sheet as A and try another as B; again: let A go',
     keys: '=',
     hears: (e) => plain(e, '='),
-    perform: () => (held.value ? letGo() : holdShown()),
+    perform: () => (held.value ? letGo() : compare()),
   },
   {
     id: 'swap',
@@ -208,12 +209,32 @@ export const lettered = (): readonly { readonly remedy: Remedy; readonly letter:
     .filter(canTry)
     .map((remedy, k) => ({ remedy, letter: REMEDY_LETTERS[k] ?? '' }))
 
-/** Tries a remedy: one step, which can be taken back. */
+/** True when a remedy can be tried now: while the sheet is still being worked out, only one whose effect is known. */
+export const isReady = (remedy: Remedy): boolean => state.progress.value === null || remedy.effect !== null
+
+/** Tries a remedy: one step, which can be taken back. What is still being worked out of the sheet before it is given up. */
 export const tryRemedy = (remedy: Remedy): void => {
   const { step } = state
-  if (!step.value || state.progress.value) return
+  if (!step.value || !isReady(remedy)) return
   const settings = withChange(step.value.settings, remedy.change, state.sheet.value.summary?.soleToEyeMm ?? 28)
   if (settings) void takeStep({ label: remedy.label, source: step.value.source, settings })
+}
+
+/** Letters that moved less than this ago do nothing while the sheet still grows, ms: the eye has not followed yet. */
+const JUST_MOVED_MS = 1000
+let letters = ''
+let movedAt = 0
+
+/** Notes when a letter comes to stand for another remedy. */
+const watchLetters = (): void => {
+  effect(() => {
+    const now = lettered()
+      .map(({ remedy, letter }) => `${letter} ${remedy.id} ${remedy.label}`)
+      .join('\n')
+    if (now === letters) return
+    letters = now
+    movedAt = performance.now()
+  })
 }
 
 const isTyping = (target: EventTarget | null): boolean =>
@@ -221,6 +242,7 @@ const isTyping = (target: EventTarget | null): boolean =>
 
 /** Hears the keys of the whole page. */
 export const listenForKeys = (): void => {
+  watchLetters()
   window.addEventListener('keydown', (event) => {
     if (event.defaultPrevented || event.isComposing) return
     // An open dialog has its own keys; the browser closes it on Escape.
@@ -245,7 +267,9 @@ export const listenForKeys = (): void => {
     const found = lettered().find(({ letter }) => letter === event.key)
     if (found) {
       event.preventDefault()
-      tryRemedy(found.remedy)
+      if (state.progress.value && performance.now() - movedAt < JUST_MOVED_MS)
+        state.said.value = 'The list has just changed. Look again, then press the letter again.'
+      else tryRemedy(found.remedy)
     }
   })
 }

@@ -3,8 +3,8 @@
 import { useEffect, useRef } from 'preact/hooks'
 import type { Finding } from '../../engine/findings/index.ts'
 import { flagSvg, SEVERITY_WORDS } from '../../picture/index.ts'
-import { lettered, listed, shownRemedies, tryRemedy } from '../actions/actions.ts'
-import { chosen, isWhole, lookAt, progress, sheet, showsAll } from '../state.ts'
+import { isReady, lettered, listed, shownRemedies, tryRemedy } from '../actions/actions.ts'
+import { chosen, isWhole, lookAt, sheet, showsAll } from '../state.ts'
 import { certaintyWords, effectWords, evidenceWords, whereWords } from './finding-words.ts'
 import { Why } from './why.tsx'
 
@@ -27,7 +27,7 @@ const Remedies = ({ finding }: { finding: Finding }) => {
             <button
               type="button"
               class="remedy"
-              disabled={!found || progress.value !== null}
+              disabled={!found || !isReady(remedy)}
               onClick={() => tryRemedy(remedy)}
               title={
                 found ? 'Try it: one step, which can be taken back' : 'A change to the sculpt, made outside the bench'

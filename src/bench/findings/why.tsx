@@ -18,8 +18,8 @@ export const Why = ({ finding }: { finding: Finding }) => {
   const fetchWorking = () => {
     if (working.value) return
     import('./working-table.ts').then(
-      ({ WORKINGS, RECIPE_WORKING }) => {
-        working.value = WORKINGS[finding.rule] ?? (finding.rule.startsWith('recipe') ? RECIPE_WORKING : null)
+      ({ workingOf }) => {
+        working.value = workingOf(finding)
       },
       () => undefined,
     )

@@ -18,7 +18,8 @@ const FORCE: Working = {
   formula: 'σ = F · l / W + F / A;   breaks at (σ₁/X)² − σ₁σ₂/X² + (σ₂/Y)² + (τ/S)² = 1',
   terms:
     'F force at the tip, l its lever, W section modulus and A area of the true section; X, Y, S strength along and across layers and in shear.',
-  source: 'Bending of beams, Timoshenko and Gere; Tsai and Hill for strength that differs by direction.',
+  source:
+    'Bending of beams: Timoshenko and Gere, Mechanics of Materials, 1972. Strength that differs by direction: Azzi and Tsai, Experimental Mechanics 5, 1965.',
 }
 const HEAT: Working = {
   formula: 'ρ c ∂T/∂t = λ ∇²T − (h_c + h_r)(T − T_air) / d',
@@ -88,7 +89,7 @@ export const WORKINGS: Readonly<Record<string, Working>> = {
   'bends-while-printed': {
     formula: 'u = F l³ / (3 E I)',
     terms: 'F push of the nozzle, l height of the free limb, E stiffness while warm, I second moment of its section.',
-    source: 'Bending of a clamped rod, Timoshenko and Gere.',
+    source: 'Bending of a clamped rod: Timoshenko and Gere, Mechanics of Materials, 1972.',
   },
   'tips-over': {
     formula: 'α = arctan(b / z)',
@@ -99,7 +100,7 @@ export const WORKINGS: Readonly<Record<string, Working>> = {
   buckles: {
     formula: 'F_crit = π² E I / (4 l²)',
     terms: 'E stiffness, I second moment of the section, l free length, clamped below and free above.',
-    source: 'Euler; Timoshenko and Gere, Theory of Elastic Stability.',
+    source: 'Euler 1744; Timoshenko and Gere, Theory of Elastic Stability, 1961.',
   },
   'weak-across-layers': FORCE,
   'heavier-for-nothing': FORCE,
@@ -170,9 +171,11 @@ export const WORKINGS: Readonly<Record<string, Working>> = {
     source: 'Trouton 1906 for threefold viscosity in stretching; beam formulas of any handbook.',
   },
   curls: {
-    formula: 'κ = (6 ε / h) · m (1 + m)² / (…)',
-    terms: 'κ curvature of a strip whose upper part has shrunk by ε, m ratio of the two thicknesses.',
-    source: 'Timoshenko, Journal of the Optical Society of America 11, 1925.',
+    formula: 'κ = 6 ε d (H − d) / H³;   rise = κ L² / 8',
+    terms:
+      'κ curvature of a block of height H whose upper part, d deep, has shrunk by ε more than the rest; L its length.',
+    source:
+      'Bending by a strained layer: Timoshenko, Journal of the Optical Society of America 11, 1925, for one stiffness.',
   },
   'needs-props': {
     formula: 'reach > 1.5 w, or starts in mid air, or sag > h / 2',
@@ -180,9 +183,10 @@ export const WORKINGS: Readonly<Record<string, Working>> = {
     source: PRACTICE,
   },
   'starts-on-face': {
-    formula: '',
-    terms: 'How bare the place of each bead start is, and on which side.',
-    source: 'Own.',
+    formula: 'bare = 1 on a wall or an edge;   bare = max(0, 1 − turn / 90°) in a fold of the outline',
+    terms:
+      'turn is how far the outline bends inwards where the bead begins: in a deep fold the two flanks hide the mark.',
+    source: 'Own measure, no source.',
   },
   'torn-mesh': MESH,
   'crowded-edges': MESH,
@@ -191,11 +195,20 @@ export const WORKINGS: Readonly<Record<string, Working>> = {
     terms: 'The winding number counts how often the surface goes round a point.',
     source: 'Topology of the plane; exact on the outlines.',
   },
-  'guessed-scale': { formula: '', terms: 'Unit and size of the file against usual figures.', source: PRACTICE },
+  'guessed-scale': {
+    formula: 'size in mm = number in the file × length of the unit,  for each unit that a mesh may be in',
+    terms: 'The unit whose size comes nearest to a tabletop figure is taken; the reason above names it.',
+    source: PRACTICE,
+  },
   'small-footing': {
     formula: 'hold = strength of the bond to the bed · area of the first layer',
     terms: 'Held against the sideways push of the nozzle at the top.',
     source: PRACTICE,
+  },
+  'of the file itself': {
+    formula: 'each line read by its words;  lengths, times and plastic summed move by move',
+    terms: 'What a line does not say plainly is told, with its number, and never guessed in silence.',
+    source: 'Words of the file by NIST IR 6556 (RS274); times by the kinematics of constant acceleration.',
   },
   'differs from the plan': {
     formula: 'difference = file − plan, over the whole print and from height to height',
@@ -204,9 +217,98 @@ export const WORKINGS: Readonly<Record<string, Working>> = {
   },
 }
 
-/** For rules that read the recipe alone. */
-export const RECIPE_WORKING: Working = {
-  formula: 'value of the recipe held against the range of its line, or against another line',
-  terms: 'Each line of the recipe has its range and its reason in the table of settings.',
+const MELT: Working = {
+  formula: 'Q = v · A_bead · flow ≤ min(5 π a L, Q_card)',
+  terms:
+    'v set speed, A_bead = h (w − h) + π h² / 4 section of the bead, a diffusivity of the plastic, L melt zone, Q_card limit of the printer card.',
+  source:
+    'Round bar heated from its rim, warm to the core at a Fourier number of 0.2: Carslaw and Jaeger, Conduction of Heat in Solids, 1959.',
+}
+const CARD = 'The limit stands on the card; it is the maker’s own number.'
+const PRESSED: Working = {
+  formula: 'h < d',
+  terms:
+    'h height of the layer, d bore of the nozzle: a strand as thick as the bore is pressed flat only in a lower gap.',
+  source: 'Geometry.',
+}
+
+/** By check, for findings that read the recipe alone. */
+export const RECIPE_WORKINGS: Readonly<Record<string, Working>> = {
+  'corner-speed': {
+    formula: 'v_corner < least of the print speeds',
+    terms: 'Speeds as set in the recipe.',
+    source: PRACTICE,
+  },
+  'layer-over-bore': PRESSED,
+  'first-layer-over-bore': PRESSED,
+  'bead-under-height': {
+    formula: 'w ≥ h',
+    terms: 'w bead width, h layer height.',
+    source: 'Geometry of a pressed strand.',
+  },
+  'bead-over-land': {
+    formula: 'w ≤ D',
+    terms: 'w widest bead, D outer width of the nozzle’s flat end, which presses the bead down.',
+    source: 'Geometry.',
+  },
+  'bead-under-card': { formula: 'w_least ≥ w_card', terms: 'w_card narrowest bead of the printer card.', source: CARD },
+  'flow-times-tolerance': {
+    formula: 'filled = flow · (d_true / d_card)²',
+    terms:
+      'd_true diameter of the filament at either end of its tolerance, d_card the one that the volume is reckoned with.',
+    source: 'Volume of a round bar; how much a print forgives is from memory.',
+  },
+  'outer-shell-too-slow': {
+    formula: 'z = 2 √(a t),  t = D / v',
+    terms: 'z reach of the heat, a diffusivity, D flat end of the nozzle, v speed of the outer shell.',
+    source:
+      'Half-space: Carslaw and Jaeger, Conduction of Heat in Solids, 1959. The reach that still looks well: common practice.',
+  },
+  'retraction-grinds': {
+    formula: 'passes = r / s',
+    terms: 'r length of a retraction, s filament used between two of them on the limbs of a figure.',
+    source: 'Counted; s and the number of passes that filament bears are from memory.',
+  },
+  'melt-limit': MELT,
+  'nozzle-outside-card': {
+    formula: 'T_from ≤ T_nozzle ≤ T_to',
+    terms: 'T_from, T_to range of the filament card.',
+    source: CARD,
+  },
+  'beyond-machine': {
+    formula: 'typed ≤ limit of the machine',
+    terms: 'The machine cuts down what is beyond it.',
+    source: CARD,
+  },
+  'least-speed-over-speed': {
+    formula: 't_least = Σ s / v,  v ≥ v_least',
+    terms:
+      's lengths of the layer, v speed, slowed down to v_least at most: with v_least above v nothing can be slowed.',
+    source: 'Kinematics.',
+  },
+  'infill-full': {
+    formula: 'laid / room = infill · flow · (d_true / d_card)²',
+    terms: 'd_true thickest filament within its tolerance.',
+    source: `Volume balance. What share is good: ${PRACTICE}`,
+  },
+  'nothing-inside': {
+    formula: 'shells ≥ 1 or infill > 0',
+    terms: '',
+    source: 'A piece without walls and lattice has no plastic.',
+  },
+}
+
+/** For lines that depart from common practice. */
+const DEPARTURE: Working = {
+  formula: 'least ≤ value ≤ most',
+  terms:
+    'Value of the line, and the range that is common for small figures; each line has its reason in the table of settings.',
   source: PRACTICE,
+}
+
+/** Formula, terms and source of a finding; null where none is known, which a test forbids. */
+export const workingOf = ({ id, rule }: { readonly id: string; readonly rule: string }): Working | null => {
+  if (!rule.startsWith('recipe')) return WORKINGS[rule] ?? null
+  const check = id.slice(id.indexOf(':') + 1)
+  return RECIPE_WORKINGS[check] ?? (rule === 'recipe-departure' ? DEPARTURE : null)
 }

@@ -15,6 +15,7 @@ import type { BoardFrame } from '../board-frame.ts'
 import { flagPlaces } from '../elevation/flag-places.ts'
 import type { Paint } from '../elevation/paint.ts'
 import type { SheetParts } from '../messages.ts'
+import { paintAlong } from '../section/along-outline.ts'
 import { beadsOfLayer, plasticOfLayer } from '../section/layer-plastic.ts'
 import { planOf, readSection } from '../section/section-words.ts'
 
@@ -119,23 +120,34 @@ export const logPicture = (
   )
 }
 
-/** Section of a layer in plan; null while the layers are not cut. */
-export const sectionPicture = (parts: SheetParts, layer: number): StandingPicture | null => {
+/** Section of a layer in plan, with what is laid over the figure along its outlines; null while the layers are not cut. */
+export const sectionPicture = (parts: SheetParts, layer: number, paint: Paint | null): StandingPicture | null => {
   const { layers, printed } = parts
   const reading = readSection(parts, layer)
   if (!layers || !reading) return null
   const [widthPx, heightPx] = [520, 360]
+  const along = paint ? paintAlong(parts, layer, paint) : null
   const svg = sectionSvg(
     {
       solid: planOf(layers, layer),
       ...(printed
         ? { beads: beadsOfLayer(printed, layer), plastic: plasticOfLayer(printed, layers, layer) ?? undefined }
         : {}),
+      ...(along ? { along } : {}),
       ...(layer > 0 ? { below: planOf(layers, layer - 1) } : {}),
       marks: reading.marks,
       label: `${reading.title}, in plan: ${reading.whole}`,
     },
     { widthPx, heightPx, mostPxPerMm: 50 },
   )
-  return wrap(widthPx, heightPx, `${reading.title}, in plan: ${reading.whole}`, insideOf(svg))
+  const legend =
+    along && paint
+      ? `<g transform="translate(10 ${heightPx})">${insideOf(legendSvg(paint.name, paint.unit, paint.from, paint.to, paint.decimals))}</g>`
+      : ''
+  return wrap(
+    widthPx,
+    heightPx + (legend ? 34 : 0),
+    `${reading.title}, in plan: ${reading.whole}`,
+    insideOf(svg) + legend,
+  )
 }

@@ -49,7 +49,7 @@ const PicturesPage = ({ bench }: { bench: Bench }) => {
     }
   }, [surface, f, withFigure])
   const picture = useMemo((): StandingPicture | null => {
-    if (kind.value === 'section') return sectionPicture(parts, layer.value)
+    if (kind.value === 'section') return sectionPicture(parts, layer.value, painted.value)
     if (kind.value === 'figure')
       return solid.value ? figurePicture(parts, f, turn.value, solid.value, painted.value) : null
     if (!standing.value.length || (kind.value === 'both' && !solid.value)) return null

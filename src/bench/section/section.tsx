@@ -7,7 +7,9 @@ import { painted } from '../elevation/paint.ts'
 import { LogNotes } from '../log/log.tsx'
 import { chosen, isPrinting, layer, scrubByLayers, sheet } from '../state.ts'
 import { inches } from '../units.ts'
-import { thicknessAlong } from './along-outline.ts'
+import { held } from '../whatif/held.ts'
+import { alongWords, paintAlong } from './along-outline.ts'
+import { heldOutline } from './held-outline.ts'
 import { beadsOfLayer, plasticOfLayer, threadsOfLayer } from './layer-plastic.ts'
 import { planOf, readSection } from './section-words.ts'
 
@@ -33,9 +35,11 @@ export const Section = () => {
   )
   const over = painted.value
   const along = useMemo(
-    () => (over?.id === 'thickness' && layers && at >= 0 ? thicknessAlong(parts, at, over) : null),
+    () => (over && layers && at >= 0 ? paintAlong(parts, at, over) : null),
     [over, parts, layers, at],
   )
+  const a = held.value
+  const other = useMemo(() => (a && layers && at >= 0 ? heldOutline(a.parts, layers, at) : null), [a, layers, at])
   const isThreads = parts.findings?.find(({ id }) => id === chosen.value)?.rule === 'threads'
   const svg = useMemo(
     () =>
@@ -46,6 +50,7 @@ export const Section = () => {
               ...(printed ? { beads: beadsOfLayer(printed, at), plastic: plastic ?? undefined } : {}),
               ...(printed && isThreads ? { threads: threadsOfLayer(printed, at) } : {}),
               ...(along ? { along } : {}),
+              ...(other?.outline ? { other: other.outline } : {}),
               ...(at > 0 ? { below: planOf(layers, at - 1) } : {}),
               marks: reading.marks,
               label: `${reading.title}, in plan: ${reading.whole}`,
@@ -53,7 +58,7 @@ export const Section = () => {
             { widthPx: width, heightPx: height, mostPxPerMm: 50 },
           )
         : '',
-    [layers, printed, plastic, along, isThreads, reading, width, height, at],
+    [layers, printed, plastic, along, other, isThreads, reading, width, height, at],
   )
   return (
     <section class="section" data-board aria-labelledby="section-title">
@@ -74,7 +79,8 @@ export const Section = () => {
                 ? 'Beads to scale; fuller ink is plastic without room, paler is too little, paper is none. '
                 : 'Hatched: solid. '}
               Dashed: the layer below.
-              {along ? ' Coloured along the outline: local thickness, as laid over the figure.' : ''}
+              {over ? ` ${alongWords(along, over)}` : ''}
+              {other ? ` ${other.words}` : ''}
               {isThreads ? ' Dotted: travels that leave a thread.' : ''}
             </p>
             <p class="layer-steps">

@@ -9,7 +9,7 @@ import { PageFrame } from '../pages/page-frame.tsx'
 import { pageId } from '../pages/page-place.ts'
 import { PAGES } from '../pages/page-table.ts'
 import { Section } from '../section/section.tsx'
-import { hasShown, isDragging, isPrinting, scrubMm, scrubTo } from '../state.ts'
+import { hasShown, isDragging, isPrinting, scrubMm, scrubTo, stepAt } from '../state.ts'
 import { comingUp, held } from '../whatif/held.ts'
 import { Dialogs } from './dialogs.tsx'
 import { Assumed, Foot } from './foot.tsx'
@@ -18,6 +18,7 @@ import { late } from './late.tsx'
 import { Status } from './status.tsx'
 
 const WhatIf = late(() => import('../whatif/whatif-panel.tsx'))
+const SinceStep = late(() => import('../whatif/since-step.tsx'))
 
 const ScrubLine = () => (
   <div class="scrub-line" aria-hidden="true" style={{ top: `${placeOf(frame.value, scrubMm.value)}px` }} />
@@ -120,6 +121,7 @@ export const App = () => {
           ) : (
             <>
               {(held.value || comingUp.value) && <WhatIf />}
+              {stepAt.value > 0 && <SinceStep />}
               <div class="columns">
                 <Drawing />
                 <Findings />

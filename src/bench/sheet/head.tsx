@@ -10,7 +10,7 @@ import { leavePage, openPage, pageId } from '../pages/page-place.ts'
 import { PAGES } from '../pages/page-table.ts'
 import { dialog, isWhole, sheet, sources, step, stepAt, steps, type Theme, theme, topMm } from '../state.ts'
 import { lengthWords } from '../units.ts'
-import { held, holdShown, letGo } from '../whatif/held.ts'
+import { compare, held, letGo } from '../whatif/held.ts'
 
 /** Minutes, and hours where there are any. */
 const durationWords = (timeS: number): string => {
@@ -103,12 +103,12 @@ const Tools = () => {
       </button>
       <button
         type="button"
-        title="Hold this sheet as A and try another beside it"
+        title="Two recipes, sizes or stances side by side: A and B"
         aria-pressed={held.value !== null}
         disabled={!held.value && !isWhole.value}
-        onClick={() => (held.value ? letGo() : holdShown())}
+        onClick={() => (held.value ? letGo() : compare())}
       >
-        What if
+        Compare
       </button>
       <button type="button" disabled={!canUndo()} onClick={() => void walkTo(stepAt.value - 1)}>
         Take back

@@ -89,12 +89,19 @@ export const heightBeyond = (track: Track, faceZ: ArrayLike<number>): number => 
 const count = (findings: readonly Finding[] | undefined, severity: Finding['severity']): number | null =>
   findings ? findings.filter((one) => one.severity === severity).length : null
 
-/** The short table: time, plastic, size, findings, and for each track the height beyond its limit. */
-export const worthRows = (a: SheetParts, b: SheetParts): readonly WorthRow[] => {
+/**
+ * The short table: time, plastic, size, findings, and for each track the height beyond its limit.
+ * @param isWhole false while B is being worked out: its findings are then not counted, because there are more to come
+ */
+export const worthRows = (a: SheetParts, b: SheetParts, isWhole = true): readonly WorthRow[] => {
   const minutes = (parts: SheetParts) => (parts.summary?.printS ? parts.summary.printS / 60 : null)
   const rows: (WorthRow | null)[] = [
-    row('places that will fail', count(a.findings, 'breaks'), count(b.findings, 'breaks'), 0, ''),
-    row('marks that will show', count(a.findings, 'marks'), count(b.findings, 'marks'), 0, ''),
+    ...(isWhole
+      ? [
+          row('places that will fail', count(a.findings, 'breaks'), count(b.findings, 'breaks'), 0, ''),
+          row('marks that will show', count(a.findings, 'marks'), count(b.findings, 'marks'), 0, ''),
+        ]
+      : []),
     row('print time', minutes(a), minutes(b), 0, 'min'),
     row('plastic', a.summary?.massG ?? null, b.summary?.massG ?? null, 2, 'g'),
     row('height', a.figure?.max[2] ?? null, b.figure?.max[2] ?? null, 1, 'mm'),
@@ -116,20 +123,74 @@ export const worthRows = (a: SheetParts, b: SheetParts): readonly WorthRow[] => 
 
 /** Heights of two findings that are no farther apart than this still meet, mm. */
 const MEET_MM = 1.5
+/** A number that changed by less than this share counts as the same. */
+const SAME_SHARE = 0.1
 
-/** True when two findings speak of the same thing: same rule, heights that meet. */
-const isSame = (a: Finding, b: Finding): boolean =>
-  a.rule === b.rule && a.place.fromMm <= b.place.toMm + MEET_MM && b.place.fromMm <= a.place.toMm + MEET_MM
+const meet = (a: Finding, b: Finding): boolean =>
+  a.place.fromMm <= b.place.toMm + MEET_MM && b.place.fromMm <= a.place.toMm + MEET_MM
 
-/** Findings of A that B does not have, and the other way round. */
-export const findingChanges = (
-  a: readonly Finding[],
-  b: readonly Finding[],
-): { readonly gone: readonly Finding[]; readonly come: readonly Finding[] } => {
-  const matter = (all: readonly Finding[]) => all.filter(({ severity }) => severity !== 'note')
+/** A finding of both, whose leading number differs. */
+export interface Altered {
+  readonly before: Finding
+  readonly after: Finding
+}
+
+/** What became of the findings; notes are left out unless they were graver before or are now. */
+export interface FindingChanges {
+  readonly gone: readonly Finding[]
+  readonly come: readonly Finding[]
+  /** Grave ones of both whose leading number differs, most first. */
+  readonly altered: readonly Altered[]
+}
+
+/** True for a finding of the whole figure, whose name holds no place: it is the same one wherever it is worst. */
+const isOfAll = ({ id }: Finding): boolean => !id.includes('@')
+
+/** Pairs of findings that speak of the same thing: same rule at heights that meet, or one of the whole figure. */
+const pairs = (a: readonly Finding[], b: readonly Finding[]): readonly Altered[] => {
+  const taken = new Set<Finding>()
+  const found: Altered[] = []
+  const take = (before: Finding, after: Finding | undefined): boolean => {
+    if (!after) return false
+    taken.add(after)
+    found.push({ before, after })
+    return true
+  }
+  for (const one of a)
+    if (
+      !take(
+        one,
+        b.find((other) => other.rule === one.rule && !taken.has(other) && meet(one, other)),
+      ) &&
+      isOfAll(one)
+    )
+      take(
+        one,
+        b.find((other) => other.id === one.id && !taken.has(other)),
+      )
+  return found
+}
+
+/** Share by which the leading number of a finding changed; 0 where there is none to compare. */
+const changedBy = ({ before, after }: Altered): number => {
+  const [one, other] = [before.evidence[0], after.evidence[0]]
+  if (!one || !other || one.label !== other.label) return 0
+  return Math.abs(other.value - one.value) / Math.max(Math.abs(one.value), Math.abs(other.value), 1e-9)
+}
+
+/** Findings of A that B does not have, the other way round, and what both have in other measure. */
+export const findingChanges = (a: readonly Finding[], b: readonly Finding[]): FindingChanges => {
+  const same = pairs(a, b)
+  const isGrave = ({ severity }: Finding): boolean => severity !== 'note'
+  const stays = new Set(same.map(({ before }) => before))
+  const stands = new Set(same.map(({ after }) => after))
   return {
-    gone: matter(a).filter((one) => !b.some((other) => isSame(one, other))),
-    come: matter(b).filter((one) => !a.some((other) => isSame(one, other))),
+    gone: a.filter((one) => isGrave(one) && !stays.has(one)),
+    come: b.filter((one) => isGrave(one) && !stands.has(one)),
+    altered: same
+      .filter(({ before, after }) => before.severity === 'breaks' || after.severity === 'breaks')
+      .filter((pair) => changedBy(pair) >= SAME_SHARE)
+      .sort((x, y) => changedBy(y) - changedBy(x)),
   }
 }
 

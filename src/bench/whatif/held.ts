@@ -26,10 +26,16 @@ export const isSameAsShown = computed(
 
 let stopper: AbortController | null = null
 
-/** Holds the sheet that is shown. */
-export const holdShown = (): void => {
+/** Starts a comparison: the step before is A and what is shown is B; without a step before, what is shown becomes A. */
+export const compare = (): void => {
   const step = state.step.value
   if (!step || !state.isWhole.value) return
+  const before = state.steps.value[state.stepAt.value - 1]
+  if (before) {
+    state.said.value = `A is ${before.label}, B is ${step.label}.`
+    void holdStep(before)
+    return
+  }
   held.value = { step, parts: state.sheet.value }
   state.said.value = `Held as A: ${step.label}. Try something: it becomes B.`
 }

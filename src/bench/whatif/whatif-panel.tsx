@@ -1,29 +1,14 @@
 // What if: A is held, B is shown; what differs in words, what it is worth in a short table.
 
 import { useMemo } from 'preact/hooks'
-import type { Finding } from '../../engine/findings/index.ts'
+import { canUndo } from '../actions/actions.ts'
+import { walkTo } from '../examine-run.ts'
 import { stepKey } from '../history.ts'
-import { isWhole, sheet, step, steps } from '../state.ts'
+import { dialog, isWhole, sheet, step, stepAt, steps } from '../state.ts'
+import { ChangeLines } from './change-words.tsx'
 import { findingChanges, settingsDifferences, worthRows } from './compare-sheets.ts'
 import { comingUp, held, holdStep, isSameAsShown, letGo, swap } from './held.ts'
 import './whatif.css'
-
-const MOST_TOLD = 4
-
-const Told = ({ name, findings }: { name: string; findings: readonly Finding[] }) =>
-  findings.length === 0 ? null : (
-    <li>
-      <strong>
-        {name}
-        {': '}
-      </strong>
-      {findings
-        .slice(0, MOST_TOLD)
-        .map(({ title }) => title)
-        .join('; ')}
-      {findings.length > MOST_TOLD ? `; and ${findings.length - MOST_TOLD} more` : ''}
-    </li>
-  )
 
 /** Which step is A: any of the history. */
 const Choice = () => {
@@ -57,7 +42,8 @@ const Comparison = () => {
   const b = sheet.value
   const settings = step.value?.settings
   const words = useMemo(() => (a && settings ? settingsDifferences(a.step.settings, settings) : []), [a, settings])
-  const rows = useMemo(() => (a ? worthRows(a.parts, b) : []), [a, b])
+  const isDone = isWhole.value
+  const rows = useMemo(() => (a ? worthRows(a.parts, b, isDone) : []), [a, b, isDone])
   const changes = useMemo(() => (a ? findingChanges(a.parts.findings ?? [], b.findings ?? []) : null), [a, b])
   if (!a) return null
   const isOtherFigure = a.step.source.id !== step.value?.source.id
@@ -78,12 +64,9 @@ const Comparison = () => {
               ? words.join('; ')
               : 'nothing'}
         </li>
-        {isWhole.value && changes && !step.value?.code && (
-          <>
-            <Told name="B is rid of" findings={changes.gone} />
-            <Told name="B brings" findings={changes.come} />
-            {!changes.gone.length && !changes.come.length && <li>The same findings, other than in their numbers.</li>}
-          </>
+        {!isDone && <li class="faint">B is still being worked out; what becomes of the findings stands here then.</li>}
+        {isDone && changes && !step.value?.code && (
+          <ChangeLines changes={changes} gone="B is rid of" come="B brings" altered="B alters" />
         )}
       </ul>
       <section
@@ -119,6 +102,30 @@ const Comparison = () => {
   )
 }
 
+/** A and B are one sheet: what would make another B. */
+const SameSoFar = () => (
+  <div class="same-so-far">
+    <p class="faint">
+      A and B are the same so far. What you change now becomes B, and every track shows both lines. Any remedy below
+      does it, a recipe file dropped here, or:
+    </p>
+    <button
+      type="button"
+      class="strong"
+      onClick={() => {
+        dialog.value = 'settings'
+      }}
+    >
+      Change size or recipe
+    </button>
+    {canUndo() && (
+      <button type="button" onClick={() => void walkTo(stepAt.value - 1)}>
+        Take a step back
+      </button>
+    )}
+  </div>
+)
+
 /** Stands over the drawing while something is held. */
 const WhatIf = () => {
   const coming = comingUp.value
@@ -126,7 +133,7 @@ const WhatIf = () => {
   return (
     <section class="whatif" aria-labelledby="whatif-title">
       <div class="whatif-head">
-        <h2 id="whatif-title">What if</h2>
+        <h2 id="whatif-title">What if: A or B</h2>
         <Choice />
         <p>
           B, shown: <strong>{step.value?.label}</strong>
@@ -145,10 +152,7 @@ const WhatIf = () => {
           A is being worked out: {coming.doing}, {Math.round(100 * coming.share)} %
         </p>
       ) : isSameAsShown.value ? (
-        <p class="faint">
-          A and B are the same so far. Try a remedy, change size or recipe, or take a step back: that becomes B, and
-          every track shows both lines.
-        </p>
+        <SameSoFar />
       ) : (
         <Comparison />
       )}

@@ -1,0 +1,51 @@
+// What became of the findings between two sheets, in a line each: gone, come, and changed in measure.
+
+import type { Finding } from '../../engine/findings/index.ts'
+import { evidenceWords } from '../findings/finding-words.ts'
+import type { Altered, FindingChanges } from './compare-sheets.ts'
+
+const MOST_TOLD = 4
+
+/** At most a few titles, and how many more there are. */
+export const titlesWords = (findings: readonly Finding[], most = MOST_TOLD): string =>
+  [
+    ...findings.slice(0, most).map(({ title }) => title),
+    ...(findings.length > most ? [`and ${findings.length - most} more`] : []),
+  ].join('; ')
+
+const alteredWords = ({ before, after }: Altered): string => {
+  const [from] = before.evidence
+  const [to] = after.evidence
+  return `${after.title} (${evidenceWords({ ...from, limit: undefined })} before, now ${evidenceWords({ ...to, label: '' }).trim()})`
+}
+
+const Told = ({ name, words }: { name: string; words: string }) =>
+  words ? (
+    <li>
+      <strong>{name}: </strong>
+      {words}
+    </li>
+  ) : null
+
+/** The lines of a list; the names say whose they are, e.g. "B is rid of". */
+export const ChangeLines = ({
+  changes,
+  gone,
+  come,
+  altered,
+}: {
+  changes: FindingChanges
+  gone: string
+  come: string
+  altered: string
+}) => {
+  const few = changes.altered.slice(0, 3).map(alteredWords).join('; ')
+  if (!changes.gone.length && !changes.come.length && !few) return <li>The same findings, about as much of each.</li>
+  return (
+    <>
+      <Told name={gone} words={titlesWords(changes.gone)} />
+      <Told name={come} words={titlesWords(changes.come)} />
+      <Told name={altered} words={few} />
+    </>
+  )
+}
