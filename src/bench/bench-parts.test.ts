@@ -168,7 +168,7 @@ describe('words', () => {
     expect(evidenceWords({ label: 'area', value: 12.34, unit: 'mm2' })).toBe('area 12.3 mm²')
     expect(certaintyWords(0.82)).toBe('sure 8 in 10')
     const effect = { resolves: true, label: 'thinnest', before: 0.3, after: 0.5, unit: 'mm', brings: ['small-footing'] }
-    expect(effectWords(effect)).toBe('cures it: thinnest 0.30 → 0.50 mm; brings small footing')
+    expect(effectWords(effect)).toBe('cures it, at a price: thinnest 0.30 → 0.50 mm; brings small footing')
   })
 })
 

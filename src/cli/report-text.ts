@@ -1,7 +1,7 @@
 // The examination in a terminal: headline, verdict, findings with numbers and remedies, the print, height log, cautions; 80 columns.
 
 import type { Examination } from '../engine/examine/index.ts'
-import type { Finding, Severity } from '../engine/findings/index.ts'
+import { type Finding, remedyRank, type Severity } from '../engine/findings/index.ts'
 import {
   CAUTIONS,
   certaintyWords,
@@ -63,7 +63,7 @@ const fullLines = (finding: Finding, number: number, ink: Ink): string[] => [
 /** Where, the gravest numbers, how sure, and the best remedies. */
 const shortLines = (finding: Finding, number: number, ink: Ink): string[] => {
   const sure = `${Math.round(100 * finding.certainty.share)} % sure`
-  const best = [...finding.remedies].sort((a, b) => Number(b.effect?.resolves ?? 0) - Number(a.effect?.resolves ?? 0))
+  const best = [...finding.remedies].sort((a, b) => remedyRank(a.effect) - remedyRank(b.effect))
   return [
     ...headLines(finding, number).map(ink.strong),
     ...indented(`${placeWords(finding)}; ${sure}; ${finding.evidence.slice(0, 3).map(evidenceWords).join('; ')}`),

@@ -2,7 +2,7 @@
 // Question answered: how do I hand what I found out to somebody else, with reasons, evidence and cautions?
 // Limits: it tells the recipe, not the motion code; the sculpt goes with it only when the person says so.
 
-import { type Finding, SEVERITIES } from '../engine/findings/index.ts'
+import { bestRemedy, type Finding, SEVERITIES } from '../engine/findings/index.ts'
 import { elevationSvg, escapeText, type HeightFrame, reachOf, SEVERITY_WORDS } from '../picture/index.ts'
 import { toBase64 } from './base64.ts'
 import {
@@ -43,7 +43,7 @@ const photoPart = ({ photo, alt, caption, scale }: PublishedPhoto): string =>
   `<figure><img src="data:${photo.mime};base64,${toBase64(photo.bytes)}" alt="${escapeText(alt)}" width="${photo.widthPx}" height="${photo.heightPx}"><figcaption>${escapeText(`${caption ? `${caption}. ` : ''}Scale in view: ${scale}.`)}</figcaption></figure>`
 
 const findingRow = (finding: Finding): string => {
-  const remedy = finding.remedies.find(({ effect }) => effect?.resolves) ?? finding.remedies[0]
+  const remedy = bestRemedy(finding)
   const helps = remedy ? `${remedy.label}: ${effectWords(remedy)}` : 'no remedy was found'
   const evidence = finding.evidence.slice(0, 3).map(evidenceWords).join('; ')
   return `<tr>${rowHead(`${finding.severity} (${SEVERITY_WORDS[finding.severity]})`)}${cell(`${finding.title} (${heightWords(finding)}). ${evidence}`)}${cell(certaintyWords(finding))}${cell(helps)}</tr>`

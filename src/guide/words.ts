@@ -1,7 +1,7 @@
 // Plain words for what an examination holds: places, evidence, remedies, settings. The same on paper, on screen and in the terminal.
 
 import type { ExamineSettings } from '../engine/examine/index.ts'
-import type { Evidence, Finding, Remedy } from '../engine/findings/index.ts'
+import { type Evidence, type Finding, type Remedy, worthOf } from '../engine/findings/index.ts'
 
 /** A number with about three significant digits and no more decimals than a workshop can use. */
 export const numberWords = (value: number): string => {
@@ -57,7 +57,7 @@ export const effectWords = ({ effect }: Remedy): string => {
     effect.minutes === undefined
       ? ''
       : `, ${withUnit(Math.abs(effect.minutes), 'min')} ${effect.minutes > 0 ? 'more' : 'less'}`
-  return `${change}${time}${where}; ${effect.resolves ? 'the finding is gone' : 'the finding stays'}${brings}`
+  return `${change}${time}${where}; ${effect.resolves ? 'the finding is gone' : 'the finding stays'}${brings}${worthOf(effect) === 'worsens' ? ': more comes than goes' : ''}`
 }
 
 /** How sure a finding is. */

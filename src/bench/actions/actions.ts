@@ -1,7 +1,7 @@
 // Everything a visitor can do by key or button, in one table: help, keys and buttons come from it.
 
 import { effect } from '@preact/signals'
-import type { Finding, Remedy } from '../../engine/findings/index.ts'
+import { bestRemedy, type Finding, type Remedy } from '../../engine/findings/index.ts'
 import { stop, takeStep, walkTo } from '../examine-run.ts'
 import { withChange } from '../history.ts'
 import { leavePage, openPage, pageId } from '../pages/page-place.ts'
@@ -196,9 +196,8 @@ export const listed = (): readonly {
 export const shownRemedies = (finding: Finding): readonly Remedy[] => {
   if (state.isPrinting.value) return finding.remedies.slice(0, 2)
   if (finding.id === state.chosen.value) return finding.remedies
-  return finding.remedies
-    .filter(canTry)
-    .filter((remedy, _, all) => remedy === (all.find(({ effect }) => effect?.resolves) ?? all[0]))
+  const best = bestRemedy({ remedies: finding.remedies.filter(canTry) })
+  return best ? [best] : []
 }
 
 /** Remedies on the sheet that the bench can try, in order, each with its letter while letters last. */

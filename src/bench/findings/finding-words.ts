@@ -1,6 +1,6 @@
 // A finding in words: where, by which numbers, how sure, and what a remedy would do.
 
-import type { Effect, Evidence, Finding } from '../../engine/findings/index.ts'
+import { type Effect, type Evidence, type Finding, type Worth, worthOf } from '../../engine/findings/index.ts'
 import { printedUnit } from '../../picture/index.ts'
 import { inches, inInches } from '../units.ts'
 
@@ -29,10 +29,18 @@ export const evidenceWords = ({ label, value, unit, limit }: Evidence): string =
 /** "sure 8 in 10" */
 export const certaintyWords = (share: number): string => `sure ${Math.round(10 * share)} in 10`
 
+const WORTH_WORDS: Readonly<Record<Worth, string>> = {
+  cures: 'cures it: ',
+  trades: 'cures it, at a price: ',
+  worsens: 'brings more than it cures: ',
+  eases: '',
+}
+
 /** What trying it would do, as computed. */
-export const effectWords = ({ resolves, label, before, after, unit, brings, minutes, windowed }: Effect): string => {
+export const effectWords = (effect: Effect): string => {
+  const { label, before, after, unit, brings, minutes, windowed } = effect
   const change = `${label} ${tidy(before)} → ${withUnit(after, unit)}`
-  const words = [resolves ? `cures it: ${change}` : change]
+  const words = [`${WORTH_WORDS[worthOf(effect)]}${change}`]
   if (minutes !== undefined) words.push(`${tidy(Math.abs(minutes))} min ${minutes > 0 ? 'more' : 'less'}`)
   if (windowed) words.push('for a few millimetres of height')
   if (brings.length) words.push(`brings ${brings.map((rule) => rule.replaceAll('-', ' ')).join(', ')}`)

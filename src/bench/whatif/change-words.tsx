@@ -2,7 +2,7 @@
 
 import type { Finding } from '../../engine/findings/index.ts'
 import { evidenceWords } from '../findings/finding-words.ts'
-import type { Altered, FindingChanges } from './compare-sheets.ts'
+import type { Altered, FindingChanges, KindCount } from './compare-sheets.ts'
 
 const MOST_TOLD = 4
 
@@ -26,6 +26,17 @@ const Told = ({ name, words }: { name: string; words: string }) =>
       {words}
     </li>
   ) : null
+
+/** Counts of each kind of finding, one side against the other, in a line. */
+export const KindLine = ({ kinds }: { kinds: readonly KindCount[] }) =>
+  kinds.length === 0 ? (
+    <li>As many findings of every kind.</li>
+  ) : (
+    <Told
+      name="by kind, since it stands otherwise"
+      words={kinds.map(({ kind, a, b }) => `${kind} ${a} → ${b}`).join('; ')}
+    />
+  )
 
 /** The lines of a list; the names say whose they are, e.g. "B is rid of". */
 export const ChangeLines = ({

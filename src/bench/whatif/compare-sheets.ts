@@ -194,6 +194,36 @@ export const findingChanges = (a: readonly Finding[], b: readonly Finding[]): Fi
   }
 }
 
+/** One kind of finding on both sides, notes left out. */
+export interface KindCount {
+  readonly kind: string
+  readonly a: number
+  readonly b: number
+}
+
+/** How many of each kind there are, where that differs: for figures that stand otherwise, whose places cannot be matched. Most first. */
+export const kindCounts = (a: readonly Finding[], b: readonly Finding[]): readonly KindCount[] => {
+  const counts = new Map<string, { a: number; b: number }>()
+  const add = (findings: readonly Finding[], side: 'a' | 'b'): void => {
+    for (const { rule, severity } of findings) {
+      if (severity === 'note') continue
+      const one = counts.get(rule) ?? { a: 0, b: 0 }
+      one[side]++
+      counts.set(rule, one)
+    }
+  }
+  add(a, 'a')
+  add(b, 'b')
+  return [...counts]
+    .map(([rule, one]) => ({ kind: rule.replaceAll('-', ' '), ...one }))
+    .filter((one) => one.a !== one.b)
+    .sort((x, y) => Math.abs(y.b - y.a) - Math.abs(x.b - x.a))
+}
+
+/** True where heights of the two do not speak of the same places: other stance, other size, other figure. */
+export const standsOtherwise = (a: ExamineSettings, b: ExamineSettings): boolean =>
+  stanceWords(a) !== stanceWords(b) || sizeWords(a) !== sizeWords(b)
+
 /** Values of one layer stack at the heights of another, by height above the bed; NaN above the top. */
 export const atHeightsOf = (
   values: ArrayLike<number>,

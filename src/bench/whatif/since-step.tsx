@@ -4,8 +4,8 @@ import { useMemo } from 'preact/hooks'
 import { stepKey } from '../history.ts'
 import { keptSheet } from '../kept-sheets.ts'
 import { isWhole, sheet, stepAt, steps } from '../state.ts'
-import { ChangeLines } from './change-words.tsx'
-import { findingChanges, worthRows } from './compare-sheets.ts'
+import { ChangeLines, KindLine } from './change-words.tsx'
+import { findingChanges, kindCounts, standsOtherwise, worthRows } from './compare-sheets.ts'
 import { comingUp, compare, held } from './held.ts'
 import './whatif.css'
 
@@ -23,6 +23,9 @@ const SinceStep = () => {
       parts && isOfSameFile && stepKey(before) !== stepKey(now)
         ? {
             changes: findingChanges(parts.findings ?? [], shown.findings ?? []),
+            kinds: standsOtherwise(before.settings, now.settings)
+              ? kindCounts(parts.findings ?? [], shown.findings ?? [])
+              : null,
             rows: worthRows(parts, shown).filter(({ name, change }) => change && TOLD_ROWS.has(name)),
           }
         : null,
@@ -38,7 +41,11 @@ const SinceStep = () => {
           : ': time, plastic and the count of findings stay the same.'}
       </p>
       <ul>
-        <ChangeLines changes={told.changes} gone="gone" come="new" altered="other in measure" />
+        {told.kinds ? (
+          <KindLine kinds={told.kinds} />
+        ) : (
+          <ChangeLines changes={told.changes} gone="gone" come="new" altered="other in measure" />
+        )}
       </ul>
       <button type="button" class="quiet" onClick={compare}>
         Compare every track with the step before

@@ -5,8 +5,8 @@ import { canUndo } from '../actions/actions.ts'
 import { walkTo } from '../examine-run.ts'
 import { stepKey } from '../history.ts'
 import { dialog, isWhole, sheet, step, stepAt, steps } from '../state.ts'
-import { ChangeLines } from './change-words.tsx'
-import { findingChanges, settingsDifferences, worthRows } from './compare-sheets.ts'
+import { ChangeLines, KindLine } from './change-words.tsx'
+import { findingChanges, kindCounts, settingsDifferences, standsOtherwise, worthRows } from './compare-sheets.ts'
 import { comingUp, held, holdStep, isSameAsShown, letGo, swap } from './held.ts'
 import './whatif.css'
 
@@ -45,6 +45,13 @@ const Comparison = () => {
   const isDone = isWhole.value
   const rows = useMemo(() => (a ? worthRows(a.parts, b, isDone) : []), [a, b, isDone])
   const changes = useMemo(() => (a ? findingChanges(a.parts.findings ?? [], b.findings ?? []) : null), [a, b])
+  const kinds = useMemo(
+    () =>
+      a && settings && standsOtherwise(a.step.settings, settings)
+        ? kindCounts(a.parts.findings ?? [], b.findings ?? [])
+        : null,
+    [a, b, settings],
+  )
   if (!a) return null
   const isOtherFigure = a.step.source.id !== step.value?.source.id
   return (
@@ -65,9 +72,14 @@ const Comparison = () => {
               : 'nothing'}
         </li>
         {!isDone && <li class="faint">B is still being worked out; what becomes of the findings stands here then.</li>}
-        {isDone && changes && !step.value?.code && (
-          <ChangeLines changes={changes} gone="B is rid of" come="B brings" altered="B alters" />
-        )}
+        {isDone &&
+          changes &&
+          !step.value?.code &&
+          (kinds ? (
+            <KindLine kinds={kinds} />
+          ) : (
+            <ChangeLines changes={changes} gone="B is rid of" come="B brings" altered="B alters" />
+          ))}
       </ul>
       <section
         class="table-scroll"

@@ -10,6 +10,7 @@ import {
   PRINT_RULES,
   type RoomResults,
   type Rule,
+  remedyRank,
   ruleOf,
   type Spot,
 } from '../findings/index.ts'
@@ -48,13 +49,19 @@ const countsOf = (findings: readonly Finding[]): Map<string, number> => {
   return counts
 }
 
-const newOnes = (before: Map<string, number>, after: Map<string, number>): string[] => {
+const newOnes = (
+  before: Map<string, number>,
+  after: Map<string, number>,
+): { readonly brings: readonly string[]; readonly nBrings: number } => {
   const brings: string[] = []
+  let nBrings = 0
   for (const [rule, n] of after) {
     const more = n - (before.get(rule) ?? 0)
-    if (more > 0) brings.push(more === 1 ? rule : `${rule} (${more} more)`)
+    if (more <= 0) continue
+    brings.push(more === 1 ? rule : `${rule} (${more} more)`)
+    nBrings += more
   }
-  return brings
+  return { brings, nBrings }
 }
 
 /** A whole-figure trial of one stance, shared by all findings. */
@@ -112,10 +119,9 @@ export class EffectRunner {
       if (isOfHeat && effect && isNothing(effect)) continue
       remedies.push({ ...remedy, effect })
     }
-    const rank = (e: Effect | null): number => (e ? (e.resolves ? 0 : 100) + 10 * Math.min(e.brings.length, 9) : 1000)
     const stances = remedies
       .filter((r) => r.change.what === 'stance')
-      .sort((a, b) => rank(a.effect) - rank(b.effect))
+      .sort((a, b) => remedyRank(a.effect) - remedyRank(b.effect))
       .slice(0, MOST_STANCES)
     const others = remedies.filter((r) => r.change.what !== 'stance')
     return { ...finding, remedies: [...others, ...stances] }
@@ -288,7 +294,7 @@ export class EffectRunner {
       before: before.value,
       after: after.value,
       unit: before.unit,
-      brings: newOnes(this.stanceBefore, trial.counts),
+      ...newOnes(this.stanceBefore, trial.counts),
     }
   }
 }

@@ -51,6 +51,8 @@ export interface Effect {
   readonly windowed?: true
   /** Other findings of the same window that this change brings, by rule. */
   readonly brings: readonly string[]
+  /** How many findings those are, where some rules speak more than once. */
+  readonly nBrings?: number
 }
 
 export interface Remedy {

@@ -2,6 +2,7 @@
 
 import { type HeatField, layerOf } from './field.ts'
 import { healingSum, type PassHealing } from './healing.ts'
+import { NUMBER } from './kernel-layout.ts'
 import type { Zone } from './zone.ts'
 
 export interface CellRecord {
@@ -19,26 +20,34 @@ export interface CellRecord {
   readonly laterS: Float32Array
   readonly times: Uint8Array
   readonly isSoft: Uint8Array
+  /** Rows of which any cell may be soft. */
+  readonly rowSoft: Uint8Array
   /** Healing sum of the joint with the cell below. */
   readonly healing: Float32Array
   /** Temperature at the end of the cell's layer, deg C. */
   readonly endC: Float32Array
 }
 
-export const createRecord = (nCells: number, softC: number): CellRecord => ({
-  softC,
-  peak: new Float32Array(nCells).fill(-300),
-  belowC: new Float32Array(nCells).fill(Number.NaN),
-  standingMm: new Float32Array(nCells).fill(Number.NaN),
-  depthMm: new Float32Array(nCells).fill(Number.NaN),
-  depthLayers: new Float32Array(nCells).fill(Number.NaN),
-  firstS: new Float32Array(nCells),
-  laterS: new Float32Array(nCells),
-  times: new Uint8Array(nCells),
-  isSoft: new Uint8Array(nCells),
-  healing: new Float32Array(nCells),
-  endC: new Float32Array(nCells).fill(Number.NaN),
-})
+/** An empty record of a field, of which the loops in WebAssembly, where there are any, note the peaks and the soft rows. */
+export const createRecord = ({ kernels, fill, nX }: HeatField, softC: number): CellRecord => {
+  if (kernels) kernels.numbers[NUMBER.softC] = softC
+  const nCells = fill.length
+  return {
+    softC,
+    peak: (kernels?.peak ?? new Float32Array(nCells)).fill(-300),
+    rowSoft: new Uint8Array(nCells / nX).fill(1),
+    belowC: new Float32Array(nCells).fill(Number.NaN),
+    standingMm: new Float32Array(nCells).fill(Number.NaN),
+    depthMm: new Float32Array(nCells).fill(Number.NaN),
+    depthLayers: new Float32Array(nCells).fill(Number.NaN),
+    firstS: new Float32Array(nCells),
+    laterS: new Float32Array(nCells),
+    times: new Uint8Array(nCells),
+    isSoft: new Uint8Array(nCells),
+    healing: new Float32Array(nCells),
+    endC: new Float32Array(nCells).fill(Number.NaN),
+  }
+}
 
 /** Depth below the top of a cell that is at or above the limit without a break: whole layers, and a share of the next by a straight line. */
 const depthBelow = (
@@ -97,15 +106,21 @@ export const openPass = (field: HeatField, record: CellRecord, cell: number, hea
 
 /** Follows every cell of the band after a step of dt seconds. */
 export const followCells = (field: HeatField, zone: Zone, record: CellRecord, dt: number): void => {
-  const { celsius, fill, nX, nY } = field
-  const { peak, isSoft, times, firstS, laterS, softC } = record
+  const { celsius, fill, nX, nY, kernels } = field
+  const { peak, isSoft, rowSoft, times, firstS, laterS, softC } = record
   const { first, last } = zone.reach
   for (let z = zone.from; z <= zone.to; z++) {
     const share = dt * zone.cell[z]
     for (let y = 1; y < nY - 1; y++) {
-      const row = (z * nY + y) * nX
-      const end = row + last[z * nY + y]
-      for (let i = row + first[z * nY + y]; i <= end; i++) {
+      const r = z * nY + y
+      if (kernels) {
+        // Peaks are noted; where nothing is or was soft there is nothing else to note.
+        const hot = kernels.hot[r]
+        if (hot === 0 && rowSoft[r] === 0) continue
+        rowSoft[r] = hot
+      }
+      const end = r * nX + last[r]
+      for (let i = r * nX + first[r]; i <= end; i++) {
         const t = celsius[i]
         if (t > peak[i]) peak[i] = t
         if (t >= softC) {

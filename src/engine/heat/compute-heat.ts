@@ -63,9 +63,8 @@ export const computeHeat = async (
   const { nLayers: nZ } = grid
   const table = enthalpyTable(filament.heatCapacityJPerKgK)
   const rows = [grid.nX + 2, grid.nY + 2] as const
-  const kernels =
-    settings.startWasm &&
-    (await startStepKernels(settings.startWasm, rows[0] * rows[1] * nZ, rows[0], Math.max(nZ, rows[1]) + 1, table))
+  const reach = rowReach(laid.fill, rows[0], rows[1], nZ)
+  const kernels = settings.startWasm && (await startStepKernels(settings.startWasm, reach, rows[0], rows[1], table))
   const field = createField(
     {
       nX: grid.nX,
@@ -83,9 +82,8 @@ export const computeHeat = async (
   const half = plan.layerHeight[0] / 2
   field.bedW = square / (1 / (settings.bedContactWPerM2K * 1e-6) + half / field.conductivity)
   const around = surroundingsOf(field, pieces, conditions, settings)
-  const record = createRecord(field.fill.length, filament.softeningFromC)
+  const record = createRecord(field, filament.softeningFromC)
   const room = sweepRoom()
-  const reach = rowReach(laid.fill, field.nX, field.nY, nZ)
   const bands = createBands(field, reach, room, (zone, dt) => followCells(field, zone, record, dt))
   const keeper = keepStates(field, reach, grid, plan.layerTopZ)
 

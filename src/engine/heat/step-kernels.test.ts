@@ -40,8 +40,9 @@ describe('loops in WebAssembly', () => {
   })
   test('rows that are not whole vectors, and a start that fails, leave the plain loops', async () => {
     const table = enthalpyTable(STARTING_FILAMENT.heatCapacityJPerKgK)
-    expect(await startStepKernels(startWasm, 70, 7, 10, table)).toBeNull()
-    expect(await startStepKernels(async () => null, 80, 8, 10, table)).toBeNull()
+    const reach = { first: new Int32Array(10), last: new Int32Array(10).fill(5) }
+    expect(await startStepKernels(startWasm, reach, 7, 10, table)).toBeNull()
+    expect(await startStepKernels(async () => null, reach, 8, 10, table)).toBeNull()
   })
 })
 

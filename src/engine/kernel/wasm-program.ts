@@ -69,6 +69,7 @@ export const f64 = {
 export const i32 = {
   of: (n: number): Code => [0x41, ...signed(n)],
   load: (at: Code, offset = 0): Code => [at, 0x28, 2, ...unsigned(offset)],
+  store: (at: Code, value: Code, offset = 0): Code => [at, value, 0x36, 2, ...unsigned(offset)],
   add: pair(0x6a),
   sub: pair(0x6b),
   mul: pair(0x6c),
@@ -83,21 +84,31 @@ export interface LaneKind {
   readonly mul: (a: Code, b: Code) => Code
   readonly div: (a: Code, b: Code) => Code
   readonly min: (a: Code, b: Code) => Code
+  /** The second where it is less (more) than the first, else the first: one operation of the machine, where min takes seven. */
+  readonly lesser: (a: Code, b: Code) => Code
+  readonly greater: (a: Code, b: Code) => Code
   /** One number in memory, put into all lanes. */
   readonly spread: (at: Code, offset?: number) => Code
+  /** All bits of a lane set where the first is more than the second, or at least it. */
+  readonly isMore: (a: Code, b: Code) => Code
+  readonly isAtLeast: (a: Code, b: Code) => Code
 }
 
-/** @param add first of the six operations, which follow each other: add, sub, mul, div, min, max */
-const lanes = (add: number, spread: number, log2: number): LaneKind => ({
+/** @param add first of the eight operations, which follow each other: add, sub, mul, div, min, max, lesser, greater @param isMore of the comparisons */
+const lanes = (add: number, spread: number, log2: number, isMore: number): LaneKind => ({
   add: pair(...simd(add)),
   sub: pair(...simd(add + 1)),
   mul: pair(...simd(add + 2)),
   div: pair(...simd(add + 3)),
   min: pair(...simd(add + 4)),
+  lesser: pair(...simd(add + 6)),
+  greater: pair(...simd(add + 7)),
+  isMore: pair(...simd(isMore)),
+  isAtLeast: pair(...simd(isMore + 2)),
   spread: (at, offset = 0) => [at, simd(spread), log2, ...unsigned(offset)],
 })
-export const f32x4 = lanes(0xe4, 0x09, 2)
-export const f64x2 = lanes(0xf0, 0x0a, 3)
+export const f32x4 = lanes(0xe4, 0x09, 2, 0x44)
+export const f64x2 = lanes(0xf0, 0x0a, 3, 0x4a)
 
 /** Vectors of 16 bytes. */
 export const v128 = {
@@ -121,6 +132,23 @@ export const v128 = {
     simd(0x0d),
     [0, 1, 2, 3, 4, 5, 6, 7, 16, 17, 18, 19, 20, 21, 22, 23],
   ],
+  /** Four lanes chosen from two vectors: 0 to 3 of the first, 4 to 7 of the second. */
+  choose: (a: Code, b: Code, ...from: number[]): Code => [
+    a,
+    b,
+    simd(0x0d),
+    from.flatMap((lane) => [4 * lane, 4 * lane + 1, 4 * lane + 2, 4 * lane + 3]),
+  ],
+  or: pair(...simd(0x50)),
+  /** The first where the bits of the mask are set, else the second. */
+  select: (a: Code, b: Code, mask: Code): Code => [a, b, mask, simd(0x52)],
+  /** 1 when any bit is set. */
+  isAny: (a: Code): Code => [a, simd(0x53)],
+  /** Two doubles as whole numbers in the lower two lanes, cut towards zero, and back. */
+  toWhole: (a: Code): Code => [a, simd(0xfc)],
+  fromWhole: (a: Code): Code => [a, simd(0xfe)],
+  /** A lane as a whole number. */
+  wholeLane: (a: Code, lane: number): Code => [a, simd(0x1b), lane],
 }
 
 export const get = (local: number): Code => [0x20, ...unsigned(local)]
