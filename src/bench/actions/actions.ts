@@ -216,7 +216,10 @@ export const tryRemedy = (remedy: Remedy): void => {
   const { step } = state
   if (!step.value || !isReady(remedy)) return
   const settings = withChange(step.value.settings, remedy.change, state.sheet.value.summary?.soleToEyeMm ?? 28)
-  if (settings) void takeStep({ label: remedy.label, source: step.value.source, settings })
+  // The finding speaks of one place; the step thickens all walls, and says so.
+  const { what, to } = remedy.change
+  const label = what === 'thickenMm' ? `all walls ${Number(Number(to).toFixed(2))} mm thicker` : remedy.label
+  if (settings) void takeStep({ label, source: step.value.source, settings })
 }
 
 /** Letters that moved less than this ago do nothing while the sheet still grows, ms: the eye has not followed yet. */

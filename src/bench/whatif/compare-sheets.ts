@@ -143,31 +143,25 @@ export interface FindingChanges {
   readonly altered: readonly Altered[]
 }
 
-/** True for a finding of the whole figure, whose name holds no place: it is the same one wherever it is worst. */
-const isOfAll = ({ id }: Finding): boolean => !id.includes('@')
+/** Kinds that speak of the whole print and only mark where it is worst. */
+const OF_ALL = new Set(['chewed-filament', 'threads', 'short-layers', 'corners-too-fast', 'speed-not-reached', 'gaps'])
+
+/** True for findings of the whole figure that are the same one, wherever it is worst: their name holds no place, or their kind none. */
+const isSameOfAll = (a: Finding, b: Finding): boolean =>
+  OF_ALL.has(a.rule) ? a.rule === b.rule : !a.id.includes('@') && a.id === b.id
 
 /** Pairs of findings that speak of the same thing: same rule at heights that meet, or one of the whole figure. */
 const pairs = (a: readonly Finding[], b: readonly Finding[]): readonly Altered[] => {
   const taken = new Set<Finding>()
   const found: Altered[] = []
-  const take = (before: Finding, after: Finding | undefined): boolean => {
-    if (!after) return false
-    taken.add(after)
-    found.push({ before, after })
-    return true
+  for (const one of a) {
+    const match =
+      b.find((other) => other.rule === one.rule && !taken.has(other) && meet(one, other)) ??
+      b.find((other) => !taken.has(other) && isSameOfAll(one, other))
+    if (!match) continue
+    taken.add(match)
+    found.push({ before: one, after: match })
   }
-  for (const one of a)
-    if (
-      !take(
-        one,
-        b.find((other) => other.rule === one.rule && !taken.has(other) && meet(one, other)),
-      ) &&
-      isOfAll(one)
-    )
-      take(
-        one,
-        b.find((other) => other.id === one.id && !taken.has(other)),
-      )
   return found
 }
 

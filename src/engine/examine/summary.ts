@@ -29,7 +29,7 @@ export const summaryOf = (results: RoomResults, settings: ExamineSettings, findi
   if (figure.base) assumed.push(figure.base.reason)
   if (results.print) assumed.push(...results.print.timeline.totals.assumed)
   if (settings.thickenMm !== 0) {
-    assumed.push(`Every wall is taken ${settings.thickenMm} mm thicker than sculpted.`)
+    assumed.push(`Every wall is taken ${Number(settings.thickenMm.toFixed(3))} mm thicker than sculpted.`)
   }
   return {
     name: figure.name,
