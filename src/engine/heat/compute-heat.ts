@@ -8,6 +8,7 @@ import type { BeadPlan } from '../beads/index.ts'
 import { breathe, partOf, type Task } from '../kernel/index.ts'
 import type { Timeline } from '../timing/index.ts'
 import { createBands } from './bands.ts'
+import { blockOver } from './block-over.ts'
 import { closePass, createRecord, followCells, openPass } from './cell-record.ts'
 import { HEAT_DEFAULTS, type HeatConditions, type HeatOptions } from './conditions.ts'
 import { addPlastic, createField, storedJ } from './field.ts'
@@ -15,7 +16,7 @@ import { findPieces } from './find-pieces.ts'
 import { ordinaryHealing, type PassHealing, passHealing } from './healing.ts'
 import { celsiusOf, keepStates, stateBelow } from './heat-states.ts'
 import { layCells } from './lay-cells.ts'
-import { blockOver, nozzleOver } from './nozzle.ts'
+import { nozzleOver } from './nozzle.ts'
 import { enthalpyAt, enthalpyTable, meanHeatCapacity } from './plastic.ts'
 import { quickHeatOf } from './quick-heat.ts'
 import { sweepRoom } from './step-field.ts'
@@ -27,8 +28,6 @@ import { rowReach } from './zone.ts'
 
 /** Shortest step near the nozzle, s: the order in which the nozzle crosses a cell. */
 const SHORTEST_S = 0.02
-/** Tops farther below the nozzle than this feel no block, mm. */
-const BLOCK_REACH_MM = 4
 
 const assumptions = (options: HeatOptions, airMPerS: number): string[] => [
   `Air at the part moves at ${airMPerS} m/s with the fan full; the quick answer shows 0.5 to 5 m/s.`,
@@ -99,13 +98,11 @@ export const computeHeat = async (
   const nozzleRadiationShare = new Float64Array(nZ)
   const { nX } = field
   const nColumns = field.nX * field.nY
-  /** Highest layer laid so far in each column. */
-  const top = new Int32Array(nColumns).fill(-1)
   const topZ = plan.layerTopZ
+  const block = blockOver(field, around, topZ)
   let next = 0
-  /** Where the nozzle was last, in cells. */
-  let nozzleX = field.nX / 2
-  let nozzleY = field.nY / 2
+  /** Column where the nozzle was last. */
+  let nozzleAtColumn = (nX >> 1) + (field.nY >> 1) * nX
   let healing: PassHealing | null = null
 
   const land = (e: number, layer: number): void => {
@@ -113,8 +110,7 @@ export const computeHeat = async (
     const volume = laid.volume[e]
     const nozzleC = nozzleAt(layer)
     const column = cell - layer * nColumns
-    nozzleX = column % nX
-    nozzleY = Math.floor(column / nX)
+    nozzleAtColumn = column
     const first = field.fill[cell] === 0
     if (first) openPass(field, record, cell, healing)
     const belowC = layer === 0 ? field.bedC : field.fill[cell - nColumns] > 0 ? field.celsius[cell - nColumns] : nozzleC
@@ -132,20 +128,12 @@ export const computeHeat = async (
     addPlastic(field, cell, volume, jPerG + extra / mass)
     around.expose(cell)
     if (layer > 0) around.expose(cell - nColumns)
-    if (layer > top[column]) top[column] = layer
+    block.lay(column, layer)
   }
 
   /** Warms the free tops near the nozzle and moves the bands. */
   const advance = (dt: number, layer: number): void => {
-    const { near } = bands
-    const nozzleC = nozzleAt(layer)
-    for (let y = 1; y < field.nY - 1; y++)
-      for (let x = 1; x < nX - 1; x++) {
-        const z = top[y * nX + x]
-        if (z < near.from || topZ[layer] - topZ[z] > BLOCK_REACH_MM) continue
-        const aside = Math.hypot(x - nozzleX, y - nozzleY) * grid.cellMm
-        nozzle.radiationJ += blockOver(field, around, z * nColumns + y * nX + x, aside, nozzleC, dt)
-      }
+    nozzle.radiationJ += block.warmTops(nozzleAtColumn, nozzleAt(layer), dt)
     bands.step(dt)
   }
 
@@ -173,7 +161,7 @@ export const computeHeat = async (
       const celsius = celsiusOf(window.states, state, x, y, topZ[at])
       if (!Number.isNaN(celsius)) known.push(celsius)
       addPlastic(field, cell, laid.volume[next], enthalpyAt(table, Number.isNaN(celsius) ? mean : celsius))
-      top[column] = at
+      block.lay(column, at)
     }
     for (let i = 0; i < begins * nColumns; i++) {
       around.expose(i)
@@ -194,6 +182,7 @@ export const computeHeat = async (
     const from = timeline.layerS[layer]
     const seconds = timeline.layerS[layer + 1] - from
     bands.setTop(layer, seconds)
+    block.begin(layer, bands.near.from)
     const piece = pieces.layerStart[layer]
     if (layer > 0 && pieces.layerStart[layer + 1] > piece) {
       const width = pieces.widthMm[piece]
@@ -224,7 +213,7 @@ export const computeHeat = async (
     }
     while (next < laid.nLandings && laid.cell[next] < (layer + 1) * nColumns) land(next++, layer)
     for (let c = 0; c < nColumns; c++)
-      if (top[c] === layer) record.endC[layer * nColumns + c] = field.celsius[layer * nColumns + c]
+      if (block.top[c] === layer) record.endC[layer * nColumns + c] = field.celsius[layer * nColumns + c]
     const own = laidJ - before.laidJ
     if (own > 0) {
       nozzleContactShare[layer] = (nozzle.contactJ - before.contactJ) / own

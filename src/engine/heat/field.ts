@@ -3,7 +3,7 @@
 // Cell (x, y) of layer z has index (z * nY + y) * nX + x. An empty cell has fill 0: no heat passes it, so that no neighbour
 // needs to be asked for. Between two cells heat passes through the smaller of their two fills.
 
-import { type EnthalpyTable, enthalpyAt, temperatureAt } from './plastic.ts'
+import { type EnthalpyTable, enthalpyAt } from './plastic.ts'
 import type { StepKernels } from './step-kernels.ts'
 
 export interface HeatField {
@@ -105,32 +105,39 @@ export const cellRoom = (field: HeatField, z: number): number => field.cellMm * 
 
 /** Puts plastic into a cell: what is there already is mixed with it. @param volume mm3 @param jPerG its specific enthalpy */
 export const addPlastic = (field: HeatField, cell: number, volume: number, jPerG: number): void => {
-  const room = cellRoom(field, layerOf(field, cell))
+  const z = layerOf(field, cell)
+  const room = cellRoom(field, z)
   const before = field.fill[cell] * room
   const after = before + volume
   field.fill[cell] = after / room
   // The stored fill is single precision: what was rounded away is spread over the cell, so that energy is kept.
   const kept = field.fill[cell] * room
-  setEnthalpy(field, cell, (field.enthalpy[cell] * before + jPerG * volume) / kept)
+  setEnthalpy(field, cell, z, (field.enthalpy[cell] * before + jPerG * volume) / kept)
 }
 
 /** Adds heat to a cell, J. */
 export const addHeat = (field: HeatField, cell: number, joules: number): void =>
+  warm(field, cell, layerOf(field, cell), joules)
+
+/** The same for a cell whose layer is known. */
+export const warm = (field: HeatField, cell: number, z: number, joules: number): void =>
   setEnthalpy(
     field,
     cell,
-    field.enthalpy[cell] + joules / (field.fill[cell] * cellRoom(field, layerOf(field, cell)) * field.density),
+    z,
+    field.enthalpy[cell] + joules / (field.fill[cell] * field.cellMm * field.cellMm * field.layerMm[z] * field.density),
   )
 
-const setEnthalpy = (field: HeatField, cell: number, jPerG: number): void => {
-  const { table } = field
+const setEnthalpy = (field: HeatField, cell: number, z: number, jPerG: number): void => {
+  const { table, cellMm, layerMm, density, fill } = field
   const x = jPerG * table.perStep
   const i = x <= 0 ? 0 : x >= table.nPieces ? table.nPieces - 1 : x | 0
+  const cp = table.heatCapacity[i]
+  const t = table.celsius[i] + ((x - i) * table.stepJPerG) / cp
   field.enthalpy[cell] = jPerG
-  field.celsius[cell] = temperatureAt(table, jPerG)
-  field.work[cell] = field.celsius[cell]
-  field.capacity[cell] =
-    field.fill[cell] * cellRoom(field, layerOf(field, cell)) * field.density * table.heatCapacity[i]
+  field.celsius[cell] = t
+  field.work[cell] = t
+  field.capacity[cell] = fill[cell] * cellMm * cellMm * layerMm[z] * density * cp
 }
 
 /** Heat in the field above a temperature, J. */

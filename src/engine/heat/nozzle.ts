@@ -77,19 +77,3 @@ export const nozzleOver = (
   }
   return below >= 0 ? 0 : contact
 }
-
-/** Radiation of the block onto the free top of a column's uppermost cell. Returns J. @param asideMm distance from the nozzle */
-export const blockOver = (
-  field: HeatField,
-  around: Surroundings,
-  cell: number,
-  asideMm: number,
-  nozzleC: number,
-  dt: number,
-): number => {
-  const { fill, celsius, cellMm } = field
-  const area = Math.min(1, fill[cell]) * cellMm * cellMm
-  const heat = around.tip * around.seesBlock(asideMm) * area * Math.max(0, nozzleC - celsius[cell]) * dt
-  addHeat(field, cell, heat)
-  return heat
-}
