@@ -8,6 +8,7 @@ import {
   createExaminer,
   type Examination,
   type ExamineSettings,
+  keptForSearch,
   recipeInForce,
   withRecipe,
 } from '../engine/examine/index.ts'
@@ -47,6 +48,9 @@ export const ADVICE_DEFAULTS = Object.freeze({
 
 /** Estimates may lie this far over a limit and still be tried. */
 const SLACK = 0.25
+
+/** Most bytes of outlines, beads and grids held for the next trial: a browser's worker bears this beside what it holds already. */
+const KEPT_BYTES = 600e6
 
 interface Candidate {
   readonly recipe: Recipe
@@ -95,7 +99,7 @@ export const advise = async (
   const base: Recipe = recipeInForce(settings)
   const levels = levelsFor(base, cards, wish.levels)
   const recipes = candidateRecipes(base, levels, cards, wish.beyondPractice)
-  const examiner = createExaminer(kit)
+  const examiner = createExaminer(kit, null, keptForSearch(KEPT_BYTES))
   const random = seededNumbers(seed)
   const quiet = (): Task | undefined => (task ? { signal: task.signal, breathe: task.breathe } : undefined)
   const stood = (stance: number): ExamineSettings => ({ ...settings, stance: stances[stance].stance })

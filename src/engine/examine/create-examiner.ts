@@ -16,11 +16,12 @@ import { edgeNeighbours, readSculpt, type Sculpt } from '../mesh/index.ts'
 import { CUT_LIMITS, countPieces } from '../sections/index.ts'
 import { fitShells, measureSurface } from '../thickness/index.ts'
 import { EffectRunner } from './effects.ts'
+import { beadsKeyOf, fedBeads } from './fed-plan.ts'
 import { heatTracks } from './heat-tracks.ts'
-import { Kept } from './kept.ts'
+import { Kept, type KeptLimits } from './kept.ts'
 import { printTracks } from './print-tracks.ts'
 import { runFullHeat, runQuickHeat } from './run-heat.ts'
-import { type PlannedPrint, planPrint, runPrint } from './run-print.ts'
+import { type PlannedPrint, planBare, runPrint, weighPlastic } from './run-print.ts'
 import { type RoomContext, ruleSettings, runRelations, runSections, runThickness, runVanishing } from './run-rooms.ts'
 import { runStrength, strengthTrack } from './run-strength.ts'
 import { runSurface, surfaceTrack } from './run-surface.ts'
@@ -70,15 +71,41 @@ const allTracks = (outlineTracks: readonly Track[], results: RoomResults): Track
 const FINE_CELL_MM = 0.2
 
 /** Results kept of each room: enough for a step back and a what-if of two. */
-const KEPT_RESULTS = 3
+const KEPT_RESULTS: KeptLimits = { most: 3 }
+
+/** Rooms whose results serve many recipes: how many of each a search keeps, while they fit. */
+const SHARED_RESULTS = 40
+const SHARED_ROOMS = [
+  'sections',
+  'thickness',
+  'relations',
+  'shells',
+  'vanishing',
+  'beads',
+  'balance',
+  'steady',
+  'strength',
+]
+
+/** What an examiner keeps that looks at many recipes of one figure: outlines, beads and strength by what they depend on. */
+export const keptForSearch = (mostBytes: number): KeptLimits => ({
+  ...KEPT_RESULTS,
+  mostOf: Object.fromEntries(SHARED_ROOMS.map((room) => [room, SHARED_RESULTS])),
+  mostBytes,
+})
 
 /**
  * An examiner with a store of its own.
  * @param kit the polygon library, handed in
  * @param startWasm starts WebAssembly; null: plain arrays, slower
+ * @param limits how much is kept for the next question
  */
-export const createExaminer = (kit: PolygonKit, startWasm: StartWasm | null = null): Examiner => {
-  const kept = new Kept(KEPT_RESULTS)
+export const createExaminer = (
+  kit: PolygonKit,
+  startWasm: StartWasm | null = null,
+  limits: KeptLimits = KEPT_RESULTS,
+): Examiner => {
+  const kept = new Kept(limits)
   const numberOf = new WeakMap<Uint8Array, number>()
   let nFiles = 0
 
@@ -165,17 +192,24 @@ export const createExaminer = (kit: PolygonKit, startWasm: StartWasm | null = nu
     let planned: PlannedPrint | null = null
     const { printer, filament: spool, nTogether } = settings
     const key = `${layersKey}|${JSON.stringify([recipeInForce(settings), printer, spool, nTogether])}`
+    // What is inside the figure, and so what breaks, does not hang on how the beads are fed.
+    const beadsKey = `${layersKey}|${beadsKeyOf(settings)}`
+    const strengthKey = `${beadsKey}|${JSON.stringify(spool)}`
     const outlineTracks = tracks
     if (!task?.quick) {
-      const laid = await kept.get('beads', key, () => planPrint(layers, settings, kit, step(0.6, 0.68)))
+      const bare = await kept.get('beads', beadsKey, () => planBare(layers, settings, kit, step(0.6, 0.68)))
+      const laid = fedBeads(bare, settings)
       planned = laid
-      const print = await kept.get('print', key, () => runPrint(layers, laid, settings, step(0.68, 0.7)))
+      const print = await kept.get('print', key, async () => {
+        const weighed = await weighPlastic(kept, beadsKey, layers, laid, settings, task)
+        return runPrint(layers, laid, settings, step(0.68, 0.7), undefined, weighed)
+      })
       results = { ...results, print }
       tracks = [...outlineTracks, ...printTracks(results, print)]
       partial({ print, tracks })
       const heat = await kept.get('heat', key, () => runQuickHeat(print, false, step(0.7, 0.71)))
       results = { ...results, heat }
-      const strength = await kept.get('strength', key, () => runStrength(results, settings, step(0.71, 0.72)))
+      const strength = await kept.get('strength', strengthKey, () => runStrength(results, settings, step(0.71, 0.72)))
       results = { ...results, strength }
       tracks = allTracks(outlineTracks, results)
       findings = judge(results)

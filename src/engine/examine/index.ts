@@ -8,7 +8,7 @@ export type {
   OutlineSource,
   RoleSum,
 } from './code-types.ts'
-export { createExaminer, type Examiner, type ExamineTask, type HeatDetail } from './create-examiner.ts'
+export { createExaminer, type Examiner, type ExamineTask, type HeatDetail, keptForSearch } from './create-examiner.ts'
 export { type CodeFigure, codeReport, examineCode, examineCodeFile } from './examine-code.ts'
 export { examineFigure } from './examine-figure.ts'
 export { heatOverSurface, type SurfaceHeat } from './heat-over-surface.ts'

@@ -11,11 +11,15 @@ import {
   gearPasses,
   type LaidField,
   laidField,
+  type MeltBalance,
   meltLimit,
+  type SteadyFlow,
   steadyFlow,
 } from '../melt/index.ts'
 import type { LayerStack } from '../sections/index.ts'
 import { machineFit, sharedTimeline, type Timeline, timeBeads } from '../timing/index.ts'
+import { bareRecipe, fedBeads } from './fed-plan.ts'
+import type { Kept } from './kept.ts'
 import { recipeInForce } from './settings.ts'
 import type { ExamineSettings } from './types.ts'
 
@@ -65,17 +69,54 @@ export const planOf = (
     task,
   )
 
+/** Beads planned by the bare recipe, with the grids on which plastic is weighed against room: for every recipe of the same beadsKeyOf. */
+export const planBare = async (
+  layers: LayerStack,
+  settings: ExamineSettings,
+  kit: PolygonKit,
+  task?: Task,
+): Promise<PlannedPrint> => {
+  const bare = { ...settings, recipe: bareRecipe(settings.recipe) }
+  const { plan, report } = await planOf(layers, bare, kit, partOf(task, 0, 0.6))
+  const field = await laidField(plan, layers, 1, settings.recipe.infillShare, partOf(task, 0.6, 1))
+  return { plan, report, field }
+}
+
 /** Plans the beads of a stack, and the grids on which plastic is weighed against room. */
 export const planPrint = async (
   layers: LayerStack,
   settings: ExamineSettings,
   kit: PolygonKit,
   task?: Task,
-): Promise<PlannedPrint> => {
-  const { plan, report } = await planOf(layers, settings, kit, partOf(task, 0, 0.6))
-  const { flowShare, infillShare } = settings.recipe
-  const field = await laidField(plan, layers, flowShare, infillShare, partOf(task, 0.6, 1))
-  return { plan, report, field }
+): Promise<PlannedPrint> => fedBeads(await planBare(layers, settings, kit, task), settings)
+
+/** Plastic weighed against room: as fed, with filament as thick as the card allows, and at which flow neither is too much. */
+export interface WeighedPlastic {
+  readonly balance: MeltBalance
+  readonly thickFilament: MeltBalance
+  readonly steady: SteadyFlow
+}
+
+/** Weighs the plastic of a plan, each part kept by what it depends on. @param key of layers and beads */
+export const weighPlastic = async (
+  kept: Kept,
+  key: string,
+  layers: LayerStack,
+  { plan, field }: PlannedPrint,
+  { filament, recipe: { flowShare } }: ExamineSettings,
+  task?: Task,
+): Promise<WeighedPlastic> => {
+  const feed = { filamentMm: filament.diameterMm, diameterErrorMm: 0 }
+  const weigh = (diameterErrorMm: number): Promise<MeltBalance> =>
+    kept.get('balance', `${key}|${JSON.stringify([feed.filamentMm, diameterErrorMm, flowShare])}`, () =>
+      balanceOf(field, plan, layers, { ...feed, diameterErrorMm, flowShare }),
+    )
+  const balance = await weigh(0)
+  await breathe(task)
+  const thickFilament = await weigh(filament.diameterToleranceMm)
+  await breathe(task)
+  const steady = await kept.get('steady', `${key}|${feed.filamentMm}`, () => steadyFlow(field, plan, layers, feed))
+  return { balance, thickFilament, steady }
 }
 
 /** Times of a plan, with other figures on the bed when there are any: each one's own layer may then be as much shorter. */
@@ -89,6 +130,7 @@ const timed = async (plan: BeadPlan, settings: ExamineSettings, task?: Task): Pr
 /**
  * Times the beads and weighs the plastic.
  * @param known results of the same figure before a change that is only being tried: what the change is not judged by is taken from there
+ * @param weighed plastic that has been weighed already
  */
 export const runPrint = async (
   layers: LayerStack,
@@ -96,16 +138,17 @@ export const runPrint = async (
   settings: ExamineSettings,
   task?: Task,
   known?: PrintResults,
+  weighed?: WeighedPlastic,
 ): Promise<PrintResults> => {
   const { filament, printer } = settings
   const recipe = recipeInForce(settings)
   const timeline = await timed(plan, settings, partOf(task, 0, 0.5))
   await breathe(task)
   const feed = { filamentMm: filament.diameterMm, diameterErrorMm: 0 }
-  const balance = balanceOf(field, plan, layers, { ...feed, flowShare: recipe.flowShare })
+  const balance = weighed?.balance ?? balanceOf(field, plan, layers, { ...feed, flowShare: recipe.flowShare })
   await breathe(task)
   const thickFilament =
-    known?.thickFilament ??
+    (weighed ?? known)?.thickFilament ??
     balanceOf(field, plan, layers, {
       ...feed,
       diameterErrorMm: filament.diameterToleranceMm,
@@ -113,7 +156,7 @@ export const runPrint = async (
     })
   task?.onProgress?.(0.6, 'weighing plastic against room')
   await breathe(task)
-  const steady = known?.steady ?? steadyFlow(field, plan, layers, feed)
+  const steady = (weighed ?? known)?.steady ?? steadyFlow(field, plan, layers, feed)
   task?.onProgress?.(0.9, 'looking for strings')
   await breathe(task)
   const strings = findStrings(plan, layers, balance, timeline, {
