@@ -3,11 +3,18 @@
 import { type HeatField, layerOf } from './field.ts'
 import { healingSum, type PassHealing } from './healing.ts'
 import { NUMBER } from './kernel-layout.ts'
-import type { Zone } from './zone.ts'
+import { packedRows, type RowReach, type Zone } from './zone.ts'
 
+/**
+ * Kept for the rows of cells that ever hold plastic, one row after the other: a figure fills a tenth of its box. What belongs to a cell lies
+ * at `slotOf`; `peak` alone is laid out like the field.
+ */
 export interface CellRecord {
   /** Temperature at which a cell counts as soft, deg C. */
   readonly softC: number
+  /** Slot of a row's cell less the cell, by row; and cells of a row. */
+  readonly rowSlot: Int32Array
+  readonly nX: number
   /** Highest since the last landing in the column, deg C. */
   readonly peak: Float32Array
   /** Of the pass that laid the cell: temperature just under it, soft depth just then, depth it softened (mm and layers); NaN where nothing was below. */
@@ -29,13 +36,16 @@ export interface CellRecord {
 }
 
 /** An empty record of a field, of which the loops in WebAssembly, where there are any, note the peaks and the soft rows. */
-export const createRecord = ({ kernels, fill, nX }: HeatField, softC: number): CellRecord => {
+export const createRecord = ({ kernels, fill, nX }: HeatField, reach: RowReach, softC: number): CellRecord => {
   if (kernels) kernels.numbers[NUMBER.softC] = softC
-  const nCells = fill.length
+  const start = packedRows(reach)
+  const nCells = start[start.length - 1]
   return {
     softC,
-    peak: (kernels?.peak ?? new Float32Array(nCells)).fill(-300),
-    rowSoft: new Uint8Array(nCells / nX).fill(1),
+    rowSlot: reach.first.map((x, r) => start[r] - r * nX - x),
+    nX,
+    peak: (kernels?.peak ?? new Float32Array(fill.length)).fill(-300),
+    rowSoft: new Uint8Array(reach.first.length).fill(1),
     belowC: new Float32Array(nCells).fill(Number.NaN),
     standingMm: new Float32Array(nCells).fill(Number.NaN),
     depthMm: new Float32Array(nCells).fill(Number.NaN),
@@ -48,6 +58,9 @@ export const createRecord = ({ kernels, fill, nX }: HeatField, softC: number): C
     endC: new Float32Array(nCells).fill(Number.NaN),
   }
 }
+
+/** Where what belongs to a cell of the field lies. */
+export const slotOf = ({ rowSlot, nX }: CellRecord, cell: number): number => cell + rowSlot[Math.floor(cell / nX)]
 
 /** Depth below the top of a cell that is at or above the limit without a break: whole layers, and a share of the next by a straight line. */
 const depthBelow = (
@@ -82,10 +95,18 @@ const depthBelow = (
 
 /** Notes how deep the pass that laid the cell softened what is below; call before the next landing in its column and at the end. */
 export const closePass = (field: HeatField, record: CellRecord, cell: number): void => {
-  if (Number.isNaN(record.belowC[cell])) return
+  const slot = slotOf(record, cell)
+  if (Number.isNaN(record.belowC[slot])) return
   const { mm, layers } = depthBelow(field, record.peak, cell - field.nX * field.nY, record.softC)
-  record.depthMm[cell] = mm
-  record.depthLayers[cell] = layers
+  record.depthMm[slot] = mm
+  record.depthLayers[slot] = layers
+}
+
+/** The same for all cells whose pass is still open. */
+export const closePasses = (field: HeatField, record: CellRecord, { first, last }: RowReach): void => {
+  for (let r = field.nY; r < first.length; r++)
+    for (let cell = r * field.nX + first[r], end = r * field.nX + last[r]; cell <= end; cell++)
+      if (Number.isNaN(record.depthMm[slotOf(record, cell)])) closePass(field, record, cell)
 }
 
 /** Notes the landing of the first plastic of a cell, just before it is put there. */
@@ -96,18 +117,26 @@ export const openPass = (field: HeatField, record: CellRecord, cell: number, hea
   if (under < 0 || fill[under] === 0) return
   closePass(field, record, under)
   const belowC = celsius[under]
-  record.belowC[cell] = belowC
-  record.standingMm[cell] = depthBelow(field, celsius, under, record.softC).mm
+  const slot = slotOf(record, cell)
+  record.belowC[slot] = belowC
+  record.standingMm[slot] = depthBelow(field, celsius, under, record.softC).mm
   for (let i = under; i >= 0 && fill[i] > 0 && record.peak[i] > field.airC + 1; i -= down) record.peak[i] = celsius[i]
   if (!healing) return
   for (let j = 0, i = cell; j < healing.nJoints && i >= down && fill[i - down] > 0; j++, i -= down)
-    record.healing[i] += healingSum(healing, j, belowC)
+    record.healing[slotOf(record, i)] += healingSum(healing, j, belowC)
+}
+
+/** Notes which cells are soft already, where a run starts from what another has kept. */
+export const markSoft = (field: HeatField, record: CellRecord, nCells: number, { first, last }: RowReach): void => {
+  for (let r = 0; r < first.length && r * field.nX < nCells; r++)
+    for (let cell = r * field.nX + first[r], end = r * field.nX + last[r]; cell <= end; cell++)
+      record.isSoft[slotOf(record, cell)] = field.celsius[cell] >= record.softC ? 1 : 0
 }
 
 /** Follows every cell of the band after a step of dt seconds. */
 export const followCells = (field: HeatField, zone: Zone, record: CellRecord, dt: number): void => {
   const { celsius, fill, nX, nY, kernels } = field
-  const { peak, isSoft, rowSoft, times, firstS, laterS, softC } = record
+  const { peak, isSoft, rowSoft, rowSlot, times, firstS, laterS, softC } = record
   const { first, last } = zone.reach
   for (let z = zone.from; z <= zone.to; z++) {
     const share = dt * zone.cell[z]
@@ -123,15 +152,16 @@ export const followCells = (field: HeatField, zone: Zone, record: CellRecord, dt
       for (let i = r * nX + first[r]; i <= end; i++) {
         const t = celsius[i]
         if (t > peak[i]) peak[i] = t
+        const slot = i + rowSlot[r]
         if (t >= softC) {
-          if (isSoft[i] === 0) {
+          if (isSoft[slot] === 0) {
             if (fill[i] === 0) continue
-            isSoft[i] = 1
-            if (times[i] < 255) times[i]++
+            isSoft[slot] = 1
+            if (times[slot] < 255) times[slot]++
           }
-          if (times[i] <= 1) firstS[i] += share
-          else laterS[i] += share
-        } else isSoft[i] = 0
+          if (times[slot] <= 1) firstS[slot] += share
+          else laterS[slot] += share
+        } else isSoft[slot] = 0
       }
     }
   }

@@ -9,7 +9,7 @@ import { breathe, partOf, type Task } from '../kernel/index.ts'
 import type { Timeline } from '../timing/index.ts'
 import { createBands } from './bands.ts'
 import { blockOver } from './block-over.ts'
-import { closePass, createRecord, followCells, openPass } from './cell-record.ts'
+import { closePasses, createRecord, followCells, markSoft, openPass, slotOf } from './cell-record.ts'
 import { HEAT_DEFAULTS, type HeatConditions, type HeatOptions } from './conditions.ts'
 import { addPlastic, createField, storedJ } from './field.ts'
 import { findPieces } from './find-pieces.ts'
@@ -81,7 +81,7 @@ export const computeHeat = async (
   const half = plan.layerHeight[0] / 2
   field.bedW = square / (1 / (settings.bedContactWPerM2K * 1e-6) + half / field.conductivity)
   const around = surroundingsOf(field, pieces, conditions, settings)
-  const record = createRecord(field, filament.softeningFromC)
+  const record = createRecord(field, reach, filament.softeningFromC)
   const room = sweepRoom()
   const bands = createBands(field, reach, room, (zone, dt) => followCells(field, zone, record, dt))
   const keeper = keepStates(field, reach, grid, plan.layerTopZ)
@@ -163,10 +163,8 @@ export const computeHeat = async (
       addPlastic(field, cell, laid.volume[next], enthalpyAt(table, Number.isNaN(celsius) ? mean : celsius))
       block.lay(column, at)
     }
-    for (let i = 0; i < begins * nColumns; i++) {
-      around.expose(i)
-      record.isSoft[i] = field.celsius[i] >= record.softC ? 1 : 0
-    }
+    for (let i = 0; i < begins * nColumns; i++) around.expose(i)
+    markSoft(field, record, begins * nColumns, reach)
     laidJ = storedJ(field, settings.roomC)
     return begins
   }
@@ -213,7 +211,8 @@ export const computeHeat = async (
     }
     while (next < laid.nLandings && laid.cell[next] < (layer + 1) * nColumns) land(next++, layer)
     for (let c = 0; c < nColumns; c++)
-      if (block.top[c] === layer) record.endC[layer * nColumns + c] = field.celsius[layer * nColumns + c]
+      if (block.top[c] === layer)
+        record.endC[slotOf(record, layer * nColumns + c)] = field.celsius[layer * nColumns + c]
     const own = laidJ - before.laidJ
     if (own > 0) {
       nozzleContactShare[layer] = (nozzle.contactJ - before.contactJ) / own
@@ -233,8 +232,7 @@ export const computeHeat = async (
     await breathe(task)
   }
   bands.catchUp()
-  for (let i = nColumns; i < record.depthMm.length; i++)
-    if (Number.isNaN(record.depthMm[i])) closePass(field, record, i)
+  closePasses(field, record, reach)
 
   const { beads, layers } = sumUp(plan, laid, pieces, record, filament.softeningToC, timeline.layerRealS)
   const quick = quickHeatOf(plan, timeline, conditions, pieces, settings)

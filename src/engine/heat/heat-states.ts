@@ -2,17 +2,10 @@
 
 import type { HeatField } from './field.ts'
 import type { HeatGrid, HeatState, HeatStates } from './types.ts'
-import type { RowReach } from './zone.ts'
+import { packedRows, type RowReach } from './zone.ts'
 
 /** Height between two states, mm. */
 const EVERY_MM = 1.5
-
-/** Rows of cells that ever hold plastic, packed one after the other: the place of each row's first cell; length nY * nZ + 1. */
-const packedRows = ({ first, last }: RowReach): Uint32Array => {
-  const start = new Uint32Array(first.length + 1)
-  for (let r = 0; r < first.length; r++) start[r + 1] = start[r] + Math.max(0, last[r] - first[r] + 1)
-  return start
-}
 
 /** Keeps states while a run goes on. Call `at` before each layer. */
 export const keepStates = (field: HeatField, reach: RowReach, grid: HeatGrid, topZ: ArrayLike<number>) => {

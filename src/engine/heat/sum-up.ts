@@ -1,7 +1,7 @@
 // From cells to beads and layers: means weighed by plastic, and the greatest values with their places.
 
 import type { BeadPlan } from '../beads/index.ts'
-import type { CellRecord } from './cell-record.ts'
+import { type CellRecord, slotOf } from './cell-record.ts'
 import type { Pieces } from './find-pieces.ts'
 import { healingShare } from './healing.ts'
 import type { LaidCells } from './lay-cells.ts'
@@ -66,19 +66,19 @@ export const sumUp = (
   const N = 10
   const ofBead = new Float64Array(N)
   const ofLayer = new Float64Array(N + 4)
-  const add = (sums: Float64Array, cell: number, v: number): void => {
+  const add = (sums: Float64Array, slot: number, v: number): void => {
     sums[0] += v
-    sums[1] += v * record.firstS[cell]
-    sums[2] += v * Math.max(0, record.times[cell] - 1)
-    sums[3] += v * record.laterS[cell]
-    const below = record.belowC[cell]
+    sums[1] += v * record.firstS[slot]
+    sums[2] += v * Math.max(0, record.times[slot] - 1)
+    sums[3] += v * record.laterS[slot]
+    const below = record.belowC[slot]
     if (Number.isNaN(below)) return
     sums[4] += v
     sums[5] += v * below
-    sums[6] += v * record.depthMm[cell]
-    sums[7] += v * record.depthLayers[cell]
-    sums[8] += v * record.standingMm[cell]
-    sums[9] += v * healingShare(record.healing[cell])
+    sums[6] += v * record.depthMm[slot]
+    sums[7] += v * record.depthLayers[slot]
+    sums[8] += v * record.standingMm[slot]
+    sums[9] += v * healingShare(record.healing[slot])
   }
   const closeBead = (b: number): void => {
     if (b < 0 || !(ofBead[0] > 0)) return
@@ -100,31 +100,32 @@ export const sumUp = (
       if (b !== bead) closeBead(bead)
       bead = b
       const cell = laid.cell[e]
+      const slot = slotOf(record, cell)
       const v = laid.volume[e]
-      add(ofBead, cell, v)
-      add(ofLayer, cell, v)
-      if (!Number.isNaN(record.endC[cell])) {
+      add(ofBead, slot, v)
+      add(ofLayer, slot, v)
+      if (!Number.isNaN(record.endC[slot])) {
         ofLayer[N] += v
-        ofLayer[N + 1] += v * record.endC[cell]
+        ofLayer[N + 1] += v * record.endC[slot]
       }
-      const below = record.belowC[cell]
+      const below = record.belowC[slot]
       if (Number.isNaN(below)) continue
       if (below >= record.softC) ofLayer[N + 2] += v
       if (below >= softToC) ofLayer[N + 3] += v
       most(beads.belowMostC, b, below)
-      most(beads.softDepthMm, b, record.depthMm[cell])
-      most(beads.softDepthLayers, b, record.depthLayers[cell])
-      most(beads.standingSoftMm, b, record.standingMm[cell])
-      most(layers.softDepthMostMm, layer, record.depthMm[cell])
-      most(layers.standingSoftMostMm, layer, record.standingMm[cell])
-      most(layers.softStub, layer, record.standingMm[cell] / pieces.widthMm[pieces.of[cell]])
-      const healed = healingShare(record.healing[cell])
+      most(beads.softDepthMm, b, record.depthMm[slot])
+      most(beads.softDepthLayers, b, record.depthLayers[slot])
+      most(beads.standingSoftMm, b, record.standingMm[slot])
+      most(layers.softDepthMostMm, layer, record.depthMm[slot])
+      most(layers.standingSoftMostMm, layer, record.standingMm[slot])
+      most(layers.softStub, layer, record.standingMm[slot] / pieces.widthMm[pieces.of[cell]])
+      const healed = healingShare(record.healing[slot])
       if (!(healed >= layers.healingLeast[layer])) layers.healingLeast[layer] = healed
       most(layers.belowMostC, layer, below)
       const piece = 3 * pieces.of[cell]
       ofPiece[piece] += v
       ofPiece[piece + 1] += v * below
-      ofPiece[piece + 2] += v * record.depthMm[cell]
+      ofPiece[piece + 2] += v * record.depthMm[slot]
     }
     for (let i = pieces.layerStart[layer]; i < pieces.layerStart[layer + 1]; i++) {
       if (!(ofPiece[3 * i] > 0)) continue

@@ -36,6 +36,13 @@ export const rowReach = (fill: ArrayLike<number>, nX: number, nY: number, nZ: nu
   return { first, last }
 }
 
+/** Rows of cells that ever hold plastic, packed one after the other: the place of each row's first cell; length nY * nZ + 1. */
+export const packedRows = ({ first, last }: RowReach): Uint32Array => {
+  const start = new Uint32Array(first.length + 1)
+  for (let r = 0; r < first.length; r++) start[r + 1] = start[r] + Math.max(0, last[r] - first[r] + 1)
+  return start
+}
+
 export const createZone = (field: HeatField, reach: RowReach): Zone => ({
   from: 0,
   to: -1,
