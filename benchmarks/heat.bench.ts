@@ -1,7 +1,8 @@
-// Following the heat of a figure: cell updates per second, beside what the memory of this machine can carry. Nothing general does the same.
+// Following the heat of a figure: cell updates per second, beside what the memory of this machine can carry. Nothing general does the same; the plain loops stand beside.
 
 import { computeHeat, quickHeat } from '../src/engine/heat/index.ts'
 import { timeBeads } from '../src/engine/timing/index.ts'
+import { startWasm } from '../src/pool/start-wasm.ts'
 import { STARTING_FILAMENT, STARTING_PRINTER, STARTING_RECIPE } from '../src/recipe/index.ts'
 import { type BeadSketch, beadPlanOf, squarePath } from '../tests/bead-plans.ts'
 import { type BenchRow, least } from './least.ts'
@@ -60,18 +61,22 @@ const heat = async (): Promise<BenchRow[]> => {
   const rows: BenchRow[] = []
   for (const cellMm of [0.4, 0.2]) {
     let nUpdates = 0
-    const seconds = await least(cellMm < 0.3 ? 1 : 2, async () => {
-      nUpdates = (await computeHeat(plan, timeline, cards, { cellMm })).nUpdates
-    })
+    const run = (starts: typeof startWasm | null) => async (): Promise<void> => {
+      nUpdates = (await computeHeat(plan, timeline, cards, { cellMm, startWasm: starts })).nUpdates
+    }
+    const plainS = cellMm < 0.3 ? Number.NaN : await least(2, run(null))
+    const seconds = await least(cellMm < 0.3 ? 1 : 2, run(startWasm))
     const perS = nUpdates / seconds
-    rows.push(
-      row(
+    rows.push({
+      ...row(
         `heat of a whole figure, cells of ${cellMm} mm`,
         seconds,
         `${(timeline.totals.printS / 60).toFixed(0)} minutes of printing; ${(perS / 1e6).toFixed(0)} M updates/s, ` +
-          `${(perS / (bytesPerS / BYTES)).toFixed(2)} of what memory carries`,
+          `${(perS / (bytesPerS / BYTES)).toFixed(2)} of what memory carries; goal ${cellMm < 0.3 ? 12 : 5}`,
       ),
-    )
+      against: cellMm < 0.3 ? '' : 'the same by plain loops',
+      theirsS: plainS,
+    })
   }
   const quick = await least(3, () => quickHeat(plan, timeline, cards))
   rows.push(row('quick heat of the same figure, five air speeds', quick, 'goal 0.3'))

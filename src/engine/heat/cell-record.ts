@@ -151,7 +151,7 @@ export const followCells = (field: HeatField, zone: Zone, record: CellRecord, dt
       const end = r * nX + last[r]
       for (let i = r * nX + first[r]; i <= end; i++) {
         const t = celsius[i]
-        if (t > peak[i]) peak[i] = t
+        if (!kernels && t > peak[i]) peak[i] = t
         const slot = i + rowSlot[r]
         if (t >= softC) {
           if (isSoft[slot] === 0) {

@@ -26,7 +26,6 @@ export interface Places {
   readonly hot: number
   /** Numbers of a layer, of the field, and results. */
   readonly layers: number
-  readonly fullMass: number
   readonly numbers: number
   /** Four rows each that are swept along x together. */
   readonly groups: number

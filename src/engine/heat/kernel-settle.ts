@@ -1,6 +1,8 @@
 // The end of a step in WebAssembly: heat moved goes into the enthalpy, temperature and cp are read anew, peaks are noted.
 //
-// Enthalpy stays double, so that heat is kept; two of its numbers make a vector. The table's piece of each of four cells is one vector, and
+// Enthalpy stays double, so that heat is kept; two of its numbers make a vector. Heat and mass are single: what is rounded in the heat of one
+// step is as often up as down, and a mass rounded once takes its share, 6e-8, of what a cell has gained in all, not of what has passed it.
+// The table's piece of each of four cells is one vector, and
 // the four of them turned give the starts, rises and cp of the four cells.
 
 import { type Code, f32x4, f64x2, get, i32, set, v128, type WasmFunction, when } from '../kernel/index.ts'
@@ -11,23 +13,14 @@ import { turn } from './kernel-sweeps.ts'
 export const settle = (at: Places): WasmFunction => {
   const [FROM, END] = [0, 1]
   const [Y, Z, R, N, X, I, P, E] = Array.from({ length: 8 }, (_, k) => 2 + k)
-  const [fill, is, full, single, soft, hot, work, celsius, cap, perStep, last, zero, low, high, kLow, kHigh] =
-    Array.from({ length: 16 }, (_, k) => 10 + k)
-  const [p0, p1, p2, p3, t0, t1, t2, t3, q] = Array.from({ length: 9 }, (_, k) => 26 + k)
+  const [fill, is, full, mass, tiny, soft, hot, work, celsius, cap, perStep, last, zero, low, high, kLow, kHigh] =
+    Array.from({ length: 17 }, (_, k) => 10 + k)
+  const [p0, p1, p2, p3, t0, t1, t2, t3, q] = Array.from({ length: 9 }, (_, k) => 27 + k)
   const piece = [p0, p1, p2, p3]
   const numbers = i32.of(at.numbers)
   /** Enthalpy of two cells: leaves their place in the table in `into`, the whole part of it in `whole`. */
   const pair = (into: number, whole: number, half: (a: Code) => Code, offset: number): Code => [
-    set(
-      into,
-      f64x2.add(
-        v128.load(get(E), at.enthalpy + offset),
-        f64x2.div(
-          f64x2.mul(half(get(cap)), f64x2.sub(half(get(work)), half(get(celsius)))),
-          f64x2.mul(half(get(q)), get(full)),
-        ),
-      ),
-    ),
+    set(into, f64x2.add(v128.load(get(E), at.enthalpy + offset), half(get(q)))),
     v128.store(get(E), get(into), at.enthalpy + offset),
     set(into, f64x2.mul(get(into), get(perStep))),
     set(whole, v128.toWhole(f64x2.greater(get(zero), f64x2.lesser(get(last), get(into))))),
@@ -39,15 +32,15 @@ export const settle = (at: Places): WasmFunction => {
     name: 'settle',
     nParameters: 2,
     nWhole: 8,
-    nVectors: 25,
+    nVectors: 26,
     body: [
       set(soft, f32x4.spread(numbers, 4 * NUMBER.softC)),
       set(perStep, f64x2.spread(numbers, 64)),
       set(last, f64x2.spread(numbers, 72)),
       set(zero, v128.zero),
+      set(tiny, f32x4.spread(numbers, 4 * NUMBER.tiny)),
       upTo(Z, get(FROM), get(END), [
-        set(full, f64x2.spread(i32.mul(get(Z), i32.of(8)), at.fullMass)),
-        set(single, f32x4.spread(layerRecord(Z), at.layers + 4 * LAYER.fullMass)),
+        set(full, f32x4.spread(layerRecord(Z), at.layers + 4 * LAYER.fullMass)),
         upTo(
           Y,
           i32.of(1),
@@ -63,8 +56,15 @@ export const settle = (at: Places): WasmFunction => {
                 set(work, v128.load(get(P), at.work)),
                 set(celsius, v128.load(get(P), at.celsius)),
                 set(cap, v128.load(get(P), at.capacity)),
+                set(mass, f32x4.mul(get(fill), get(full))),
                 // Empty cells have moved no heat: divided by something it stays none.
-                set(q, f32x4.greater(get(fill), f32x4.spread(numbers, 4 * NUMBER.tiny))),
+                set(
+                  q,
+                  f32x4.div(
+                    f32x4.mul(get(cap), f32x4.sub(get(work), get(celsius))),
+                    f32x4.greater(get(mass), get(tiny)),
+                  ),
+                ),
                 pair(low, kLow, v128.promoteLow, 0),
                 pair(high, kHigh, v128.promoteHigh, 16),
                 set(p0, ofTable(kLow, 0)),
@@ -76,11 +76,7 @@ export const settle = (at: Places): WasmFunction => {
                 set(work, v128.select(get(work), get(celsius), get(is))),
                 v128.store(get(P), get(work), at.celsius),
                 v128.store(get(P), get(work), at.work),
-                v128.store(
-                  get(P),
-                  v128.select(f32x4.mul(f32x4.mul(get(fill), get(single)), get(p2)), get(cap), get(is)),
-                  at.capacity,
-                ),
+                v128.store(get(P), v128.select(f32x4.mul(get(mass), get(p2)), get(cap), get(is)), at.capacity),
                 v128.store(get(P), f32x4.greater(v128.load(get(P), at.peak), get(work)), at.peak),
                 set(hot, v128.or(get(hot), f32x4.isAtLeast(get(work), get(soft)))),
               ]),

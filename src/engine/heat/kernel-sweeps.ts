@@ -216,7 +216,10 @@ export const alongX = (at: Places): WasmFunction => {
   const whole = (n: number, from: number): number[] => Array.from({ length: n }, (_, k) => from + k)
   const [N, I, S] = [2, 3, 4]
   const P = whole(4, 5)
-  const [w, one, back, on, m, c, d] = whole(7, 9)
+  /** What of the cells before is felt at the next: back (1 - c), in a form that waits for one division alone. */
+  const held = 14
+  const [w, one, back, on, m] = whole(5, 9)
+  const d = 15
   const fill = whole(4, 16)
   const next = whole(4, 20)
   const cap = whole(4, 24)
@@ -237,7 +240,7 @@ export const alongX = (at: Places): WasmFunction => {
         P.map((p, k) => set(p, i32.load(get(GROUP), at.groups + 4 * k))),
         set(N, i32.load(get(GROUP), at.groups + 16)),
         set(w, f32x4.spread(i32.load(get(GROUP), at.groups + 20), at.layers + 4 * LAYER.aside)),
-        [back, c, d].map((v) => set(v, v128.zero)),
+        [back, held, d].map((v) => set(v, v128.zero)),
         set(I, i32.of(0)),
         load(next, at.fill),
         whilst(i32.less(get(I), get(N)), [
@@ -248,11 +251,11 @@ export const alongX = (at: Places): WasmFunction => {
           set(S, i32.mul(get(I), i32.of(4))),
           fill.map((f, k) => [
             set(on, mul(get(w), lesser(get(f), get(k < 3 ? fill[k + 1] : next[0])))),
-            set(m, div(get(one), add(add(get(cap[k]), get(on)), mul(get(back), sub(get(one), get(c)))))),
+            set(m, div(get(one), add(add(get(cap[k]), get(on)), get(held)))),
             set(d, mul(add(mul(get(cap[k]), get(work[k])), mul(get(back), get(d))), get(m))),
-            set(c, mul(get(on), get(m))),
-            v128.store(get(S), get(c), at.c + 16 * k),
+            v128.store(get(S), mul(get(on), get(m)), at.c + 16 * k),
             v128.store(get(S), get(d), at.d + 16 * k),
+            set(held, mul(mul(get(on), add(get(cap[k]), get(held))), get(m))),
             set(back, get(on)),
           ]),
           set(I, i32.add(get(I), i32.of(16))),

@@ -9,7 +9,7 @@ import type { Zone } from './zone.ts'
 export const stepByKernels = (field: HeatField, k: StepKernels, zone: Zone, dt: number, explicit: boolean): void => {
   const { work, fill, upwards, sideways, layerMm, cellMm, density, airC, bedC, bedW, sums, nX, nY } = field
   const { from, to, cell, face, reach } = zone
-  const { layers, numbers, fullMass, groupStart } = k
+  const { layers, numbers, groupStart } = k
   numbers[NUMBER.air] = airC
   numbers[NUMBER.bed] = bedC
   for (let z = from; z <= to; z++) {
@@ -21,8 +21,7 @@ export const stepByKernels = (field: HeatField, k: StepKernels, zone: Zone, dt: 
     layers[at + LAYER.aside] = out * sideways[z]
     layers[at + LAYER.bedW] = z === 0 ? out * bedW : 0
     layers[at + LAYER.share] = cell[z]
-    fullMass[z] = cellMm * cellMm * layerMm[z] * density
-    layers[at + LAYER.fullMass] = fullMass[z]
+    layers[at + LAYER.fullMass] = cellMm * cellMm * layerMm[z] * density
     sums.nUpdates += k.nMoved[z]
   }
   if (explicit) k.upwardsAside(from, to + 1)

@@ -38,6 +38,34 @@ describe('loops in WebAssembly', () => {
       for (let k = 1; k < plan.nLayers; k++)
         expect(fast.layers[quantity][k], `${quantity} ${k}`).toBeCloseTo(plain.layers[quantity][k], 2)
   })
+  test('agree where rows differ in length, have gaps and are not four by four', async () => {
+    // Posts apart from each other on a ragged foot; cells so fine that every band is swept sideways.
+    const ragged = beadPlanOf(
+      Array.from({ length: 16 }, (_, k) => ({
+        height: 0.1,
+        fanShare: k === 0 ? 0 : 1,
+        nozzleC: 195,
+        bedC: 60,
+        beads: (k < 4 ? [0, 1, 2, 3, 4, 5, 6] : [0, 3, 6]).map((i) => ({
+          path: squarePath(0.6 * i, 0.37 * i * (i % 3), 0.5 + 0.31 * (i % 4)),
+          role: 'inner shell' as const,
+          speed: 15,
+        })),
+      })),
+    )
+    const times = await timeBeads(ragged, cards)
+    const plain = await computeHeat(ragged, times, cards, { afterS: 20, cellMm: 0.15 })
+    const fast = await computeHeat(ragged, times, cards, { afterS: 20, cellMm: 0.15, startWasm })
+    expect((plain.grid.nY + 2) % 4).not.toBe(0)
+    expect(fast.nUpdates).toBe(plain.nUpdates)
+    expect(Math.abs(fast.energy.imbalanceShare)).toBeLessThan(1e-5)
+    for (const quantity of ['belowC', 'softS', 'resoftenedTimes', 'endC', 'healing'] as const)
+      for (let b = 0; b < ragged.nLayers; b++)
+        if (!Number.isNaN(plain.layers[quantity][b]))
+          expect(fast.layers[quantity][b], `${quantity} ${b}`).toBeCloseTo(plain.layers[quantity][b], 2)
+    for (let b = 0; b < ragged.nBeads; b++)
+      if (!Number.isNaN(plain.beads.belowC[b])) expect(fast.beads.belowC[b]).toBeCloseTo(plain.beads.belowC[b], 1)
+  })
   test('rows that are not whole vectors, and a start that fails, leave the plain loops', async () => {
     const table = enthalpyTable(STARTING_FILAMENT.heatCapacityJPerKgK)
     const reach = { first: new Int32Array(10), last: new Int32Array(10).fill(5) }

@@ -29,10 +29,9 @@ export interface StepKernels {
   readonly peak: Float32Array
   /** Of each row: whether any cell was soft after the last step. */
   readonly hot: Int32Array
-  /** Numbers of each layer (LAYER) and of the field (NUMBER); mass of a full cell of each layer, g. */
+  /** Numbers of each layer (LAYER) and of the field (NUMBER). */
   readonly layers: Float32Array
   readonly numbers: Float32Array
-  readonly fullMass: Float64Array
   /** What `upwards` sums: lost in two lanes, radiated in two. */
   readonly lost: Float64Array
   /** First group of rows of each layer, length nZ + 1; cells moved in each layer. */
@@ -114,7 +113,6 @@ export const startStepKernels = async (
     numbers,
     ...room,
     layers: take(4 * LAYER_NUMBERS * nZ),
-    fullMass: take(8 * nZ),
     pieces: take(16 * table.nPieces),
     begin: take(4 * nRows),
     bytes: take(4 * nRows),
@@ -162,7 +160,6 @@ export const startStepKernels = async (
     hot: whole(at.hot),
     layers: single(at.layers, LAYER_NUMBERS * nZ),
     numbers: ofField,
-    fullMass: new Float64Array(buffer, at.fullMass, nZ),
     lost: new Float64Array(buffer, numbers + 32, 4),
     groupStart,
     nMoved,
