@@ -53,7 +53,8 @@ export const computeHeat = async (
   task?: Task,
   window?: HeatWindow,
 ): Promise<HeatResult> => {
-  const settings: HeatOptions = { ...HEAT_DEFAULTS, ...options }
+  // Who asks for a window has asked the layer model for the whole height already.
+  const settings: HeatOptions = { ...HEAT_DEFAULTS, ...options, ...(window ? { timesToo: false } : {}) }
   const { filament, recipe } = conditions
   const laid = await layCells(plan, timeline, settings.cellMm, partOf(task, 0, 0.08))
   const pieces = findPieces(plan, laid)
@@ -80,7 +81,7 @@ export const computeHeat = async (
   const square = grid.cellMm * grid.cellMm
   const half = plan.layerHeight[0] / 2
   field.bedW = square / (1 / (settings.bedContactWPerM2K * 1e-6) + half / field.conductivity)
-  const around = surroundingsOf(field, pieces, conditions, settings)
+  const around = surroundingsOf(field, pieces, conditions, settings, reach)
   const record = createRecord(field, reach, filament.softeningFromC)
   const room = sweepRoom()
   const bands = createBands(field, reach, room, (zone, dt) => followCells(field, zone, record, dt))
@@ -163,7 +164,7 @@ export const computeHeat = async (
       addPlastic(field, cell, laid.volume[next], enthalpyAt(table, Number.isNaN(celsius) ? mean : celsius))
       block.lay(column, at)
     }
-    for (let i = 0; i < begins * nColumns; i++) around.expose(i)
+    around.exposeAll(begins)
     markSoft(field, record, begins * nColumns, reach)
     laidJ = storedJ(field, settings.roomC)
     return begins
@@ -176,7 +177,7 @@ export const computeHeat = async (
     if (!window) keeper.at(layer)
     field.bedC = Number.isFinite(plan.bedC[layer]) ? plan.bedC[layer] : recipe.bedC
     const before = { ...nozzle, laidJ }
-    if (around.setFan(plan.fanShare[layer])) for (let i = 0; i < field.fill.length; i++) around.expose(i)
+    if (around.setFan(plan.fanShare[layer])) around.exposeAll(Math.min(nZ, layer + 1))
     const from = timeline.layerS[layer]
     const seconds = timeline.layerS[layer + 1] - from
     bands.setTop(layer, seconds)

@@ -4,6 +4,7 @@ import { convectionWPerM2K, radiationWPerM2K, seesDisc } from './air.ts'
 import type { HeatConditions, HeatOptions } from './conditions.ts'
 import type { HeatField } from './field.ts'
 import type { Pieces } from './find-pieces.ts'
+import type { RowReach } from './zone.ts'
 
 /** Widths are kept in classes, 12 to a factor of ten, from 0.1 to 100 mm. */
 const PER_TEN = 12
@@ -21,6 +22,8 @@ export interface Surroundings {
   readonly radiation: number
   /** Sets the loss of a cell from what is round it now. */
   readonly expose: (cell: number) => void
+  /** The same for all cells of the first layers. */
+  readonly exposeAll: (nLayers: number) => void
   /** True when the air's speed has changed enough to expose every cell anew. */
   readonly setFan: (share: number) => boolean
   /** Share of the sky of a free top that the heater block fills, by distance from the nozzle. */
@@ -34,6 +37,7 @@ export const surroundingsOf = (
   pieces: Pieces,
   conditions: HeatConditions,
   options: HeatOptions,
+  { first, last }: RowReach,
 ): Surroundings => {
   const { printer, filament } = conditions
   const full = Number.isNaN(options.airMPerS) ? printer.fanAirMPerS : options.airMPerS
@@ -71,6 +75,11 @@ export const surroundingsOf = (
     convection: (piece) => byClass[classes[piece]],
     radiation,
     expose,
+    exposeAll: (nLayers) => {
+      const { nX, nY } = field
+      for (let r = 0; r < nLayers * nY; r++)
+        for (let cell = r * nX + first[r], end = r * nX + last[r]; cell <= end; cell++) expose(cell)
+    },
     setFan,
     seesBlock: (asideMm) => seesDisc(printer.blockWidthMm / 2, printer.blockHeightMm, asideMm),
     tip: radiationWPerM2K(emissivityShare, nozzleC, SURFACE_C) * 1e-6,
