@@ -21,14 +21,14 @@ import { progressFor } from './progress.ts'
 import type { CardOptions } from './settings-from-options.ts'
 import { tame } from './terminal.ts'
 import { couponFrom, ladderFrom, levelsFrom } from './trial-words.ts'
-import { dayFrom, extendTrialsFile, readTrialsFile, sha256Hex, trialCards, withId } from './trials-file.ts'
+import { sha256Hex, trialCards, withId } from './trials-file.ts'
+import { extendRecord, hasPlace, placeWords, readRecord, type TrialsPlace, whenFrom } from './trials-place.ts'
 import { overwriteTrouble, writeWhole } from './write-file.ts'
 
-export interface CouponVerbOptions extends CardOptions {
+export interface CouponVerbOptions extends CardOptions, TrialsPlace {
   readonly levels?: string
   readonly reversed?: boolean
   readonly solid?: string
-  readonly trials?: string
   readonly date?: string
   readonly json?: boolean
   readonly out?: string
@@ -45,14 +45,14 @@ const solidForm = (path: string | undefined): 'stl' | 'ply' | null => {
 }
 
 /** Levels that were asked for, or those the plan would try next. */
-const levelsFor = (
+const levelsFor = async (
   question: CouponQuestion,
   ladder: Ladder,
   cards: TrialCards,
   options: CouponVerbOptions,
-): number[] => {
+): Promise<number[]> => {
   if (options.levels !== undefined) return levelsFrom(options.levels)
-  const plan = planTrial(readTrialsFile(options.trials), question, ladder.setting, cards)
+  const plan = planTrial(await readRecord(options), question, ladder.setting, cards)
   if (!plan.ok) throw new CommandTrouble(plan.issues[0].message)
   if (!plan.value.next) throw new CommandTrouble(`${plan.value.words.at(-1)} Give --levels to print one all the same.`)
   return [...plan.value.next.levels]
@@ -65,11 +65,11 @@ const trialOf = (
   run: 1 | 2,
   cards: TrialCards,
   code: string,
-  date: string | undefined,
+  at: string,
 ): Trial =>
   withId<Trial>('trial', {
     kind: 'trial',
-    at: dayFrom(date),
+    at,
     piece: question,
     setting: ladder.setting,
     levels: [...levels],
@@ -87,15 +87,16 @@ const talkOf = (question: CouponQuestion, made: MadeCoupon, trial: Trial, option
   const { measures, title } = QUESTIONS[question]
   const places = measures.includes('snap') ? (['coupon', 'snap'] as const) : (['coupon'] as const)
   const minutes = Math.ceil(made.printS / 60)
+  const isKept = hasPlace(options)
   return [
     `${title}: ${made.massG.toFixed(2)} g, about ${minutes} min after heating, ${made.heightMm.toFixed(1)} mm tall`,
     ...made.rows.map((row) => `  ${row}`),
     `Read back by our own reader: ${made.dryRun.checks.length} of ${made.dryRun.checks.length} checks agree (volume, bounds, temperatures, times).`,
-    ...(options.trials ? [`Recorded as ${trial.id} in ${options.trials}.`] : []),
+    ...(isKept ? [`Recorded as ${trial.id} in ${options.trials ?? options.notebook}.`] : []),
     '',
     'When it is cold',
     ...made.look.flatMap((line) => wrap(line, 2)),
-    ...(options.trials ? [`  fettle record ${trial.id} LEVEL:${measures[0]}=... --trials ${options.trials}`] : []),
+    ...(isKept ? [`  fettle record ${trial.id} LEVEL:${measures[0]}=...${placeWords(options)}`] : []),
     ...wrap('Run it a second time with --reversed, so that the order of the rows is not mistaken for the setting.', 2),
     '',
     'Cautions',
@@ -116,20 +117,21 @@ export const couponVerb = async (
   const solid = solidForm(options.solid)
   for (const path of [options.out, options.solid])
     if (path !== undefined && !options.force && existsSync(path)) throw overwriteTrouble(path)
+  const isKept = hasPlace(options)
   if (options.json && options.out === undefined)
     throw new CommandTrouble('--json tells about the coupon; give -o FILE for the motion code itself')
   const cards = trialCards(options)
-  const inOrder = levelsFor(question, ladder, cards, options)
+  const inOrder = await levelsFor(question, ladder, cards, options)
   const levels = options.reversed ? inOrder.slice().reverse() : inOrder
   const run = options.reversed ? 2 : 1
   const request: CouponRequest = { wish: { question, setting: ladder.setting, levels, run }, cards, solid }
   const outcome = await make(request, options, around)
   if (!outcome.ok) throw new CommandTrouble(outcome.issues.map(({ message }) => message).join('\n'))
   const made = outcome.value
-  const trial = trialOf(question, ladder, levels, run, cards, made.code, options.date)
+  const trial = trialOf(question, ladder, levels, run, cards, made.code, whenFrom(options.date, options))
   if (options.out !== undefined) await writeWhole(options.out, made.code, options.force ?? false)
   if (options.solid !== undefined && made.solid) await writeWhole(options.solid, made.solid, options.force ?? false)
-  if (options.trials !== undefined) await extendTrialsFile(options.trials, [trial])
+  if (isKept) await extendRecord(options, [trial])
   if (options.json) {
     const { code: _code, solid: _solid, ...told } = made
     const cautions = cautionsFor('coupon').map(({ text }) => text)

@@ -28,15 +28,15 @@ import { progressFor } from './progress.ts'
 import { readInput } from './read-input.ts'
 import { type CardOptions, settingsOfCards } from './settings-from-options.ts'
 import { inkFor, tame } from './terminal.ts'
-import { dayFrom, extendTrialsFile, trialCards, withId } from './trials-file.ts'
+import { trialCards, withId } from './trials-file.ts'
+import { extendRecord, hasPlace, type TrialsPlace, whenFrom } from './trials-place.ts'
 import type { COLOURS } from './verb-row.ts'
 import type { ExamineAnswer, ExamineRequest } from './worker.ts'
 
-export interface DiagnoseVerbOptions extends CardOptions {
+export interface DiagnoseVerbOptions extends CardOptions, TrialsPlace {
   readonly not?: string
   readonly answers?: string
   readonly figure?: string
-  readonly trials?: string
   readonly date?: string
   readonly json?: boolean
   readonly quiet?: boolean
@@ -135,6 +135,7 @@ export const diagnoseVerb = async (
     process.stdout.write(`${listed()}\n`)
     return EXIT.fine
   }
+  const isKept = hasPlace(options)
   const cards = trialCards(options)
   const seen = words.map(plain)
   const notSeen = (options.not ?? '').split(',').map(plain).filter(Boolean)
@@ -149,16 +150,16 @@ export const diagnoseVerb = async (
   if (!found.ok) throw new CommandTrouble(found.issues.map(({ message }) => message).join('\n'))
   const change = changeFor(found.value.causes, cards)
   const cautions = cautionsFor('diagnose')
-  if (options.trials !== undefined) {
+  if (isKept) {
     const entry = withId<DiagnosisEntry>('diagnosis', {
       kind: 'diagnosis',
-      at: dayFrom(options.date),
+      at: whenFrom(options.date, options),
       symptoms: seen,
       answers: Object.entries(answers).map(([question, answer]) => ({ question, answer })),
       causes: found.value.causes.map(({ cause, chance }) => ({ cause, chance })),
       change: change?.words ?? '',
     })
-    await extendTrialsFile(options.trials, [entry])
+    await extendRecord(options, [entry])
   }
   const ink = inkFor(options.color ?? 'auto', process.stdout.isTTY ?? false, process.env)
   const text = options.json

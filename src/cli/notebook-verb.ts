@@ -298,5 +298,18 @@ export const notebookVerb = async (
   return EXIT.fine
 }
 
+/**
+ * For other verbs: adds to the record of trials of a notebook, which is made when it is not there, and answers with the record after it.
+ * The notebook is held from reading to writing, and all new entries go in as one change. Throws CommandTrouble.
+ */
+export const extendNotebookTrials = (
+  path: string,
+  extend: (record: TrialsRecord) => TrialsRecord,
+): Promise<TrialsRecord> =>
+  withNotebook(path, false, true, (store) => {
+    well(addTrials(store, extend(trialsIn(store))))
+    return trialsIn(store)
+  })
+
 /** For other verbs: the record of trials of a notebook. Throws CommandTrouble. */
 export const trialsOfNotebook = (path: string): Promise<TrialsRecord> => withNotebook(path, true, true, trialsIn)

@@ -20,12 +20,12 @@ import { progressFor } from './progress.ts'
 import type { CardOptions } from './settings-from-options.ts'
 import { inkFor, PLAIN_INK, tame } from './terminal.ts'
 import { ladderFrom, pieceFrom } from './trial-words.ts'
-import { readTrialsFile, trialCards } from './trials-file.ts'
+import { trialCards } from './trials-file.ts'
+import { placeWords, readRecord, type TrialsPlace } from './trials-place.ts'
 import type { COLOURS } from './verb-row.ts'
 import { writeWhole } from './write-file.ts'
 
-export interface PlanVerbOptions extends CardOptions {
-  readonly trials?: string
+export interface PlanVerbOptions extends CardOptions, TrialsPlace {
   readonly rows?: string
   readonly wanted?: string
   readonly quick?: boolean
@@ -72,12 +72,7 @@ const columns = (rows: readonly (readonly string[])[]): string[] => {
   return rows.map((row) => `  ${row.map((cell, k) => cell.padEnd(widths[k])).join('  ')}`.trimEnd())
 }
 
-const textOf = (
-  plan: TrialPlan,
-  cards: TrialCards,
-  path: string | undefined,
-  strong: (text: string) => string,
-): string => {
+const textOf = (plan: TrialPlan, cards: TrialCards, place: string, strong: (text: string) => string): string => {
   const ladder = LADDERS[plan.setting]
   const { from, to, why } = ladder.ends(cards)
   const levels = plan.next?.levels.map((level) => Number(level.toFixed(ladder.decimals))).join(',')
@@ -104,10 +99,7 @@ const textOf = (
       ? wrap(`To prove it by itself, ${plan.proof.goodInARow} more good prints in a row; a bad one soon drops it.`)
       : []),
     ...(plan.next && plan.piece !== 'figure'
-      ? [
-          '',
-          `  fettle coupon ${plan.piece} ${ladder.word} --levels ${levels} -o ${plan.piece}.gcode${path ? ` --trials ${path}` : ''}`,
-        ]
+      ? ['', `  fettle coupon ${plan.piece} ${ladder.word} --levels ${levels} -o ${plan.piece}.gcode${place}`]
       : []),
   ].join('\n')
 }
@@ -141,7 +133,7 @@ export const planVerb = async (
   const wanted = shareFrom('--wanted', options.wanted, 0.85)
   const rows = rowsFrom(options.rows)
   const cards = trialCards(options)
-  const record = readTrialsFile(options.trials)
+  const record = await readRecord(options)
   const engine = options.quick ? null : await forecast({ piece, setting: ladder.setting, cards }, options, around)
   const plan = planTrial(record, piece, ladder.setting, cards, { rows, wanted, engine })
   if (!plan.ok) throw new CommandTrouble(plan.issues[0].message)
@@ -149,7 +141,7 @@ export const planVerb = async (
   const ink = toFile ? PLAIN_INK : inkFor(options.color ?? 'auto', process.stdout.isTTY ?? false, process.env)
   const text = options.json
     ? JSON.stringify({ form: 'fettle-trial-plan', version: 1, ...plan.value })
-    : textOf(plan.value, cards, options.trials, ink.strong)
+    : textOf(plan.value, cards, placeWords(options), ink.strong)
   if (options.out === undefined) process.stdout.write(`${tameLines(text, ink === PLAIN_INK)}\n`)
   else await writeWhole(options.out, `${tame(text)}\n`, options.force ?? false)
   return EXIT.fine

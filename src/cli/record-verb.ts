@@ -25,11 +25,11 @@ import { progressFor } from './progress.ts'
 import type { CardOptions } from './settings-from-options.ts'
 import { tame } from './terminal.ts'
 import { ladderFrom, readingFrom } from './trial-words.ts'
-import { attachmentOf, dayFrom, extendTrialsFile, readTrialsFile, trialCards, withId } from './trials-file.ts'
+import { attachmentOf, trialCards, withId } from './trials-file.ts'
+import { extendRecord, hasPlace, readRecord, type TrialsPlace, whenFrom } from './trials-place.ts'
 import { overwriteTrouble, writeWhole } from './write-file.ts'
 
-export interface RecordVerbOptions extends CardOptions {
-  readonly trials?: string
+export interface RecordVerbOptions extends CardOptions, TrialsPlace {
   readonly figure?: string
   readonly photo?: string
   readonly note?: string
@@ -64,7 +64,9 @@ const trialFrom = (record: TrialsRecord, word: string): Trial => {
   if (word === 'last') {
     const last = trials.at(-1)
     if (last) return last
-    throw new CommandTrouble('there is no trial in the record yet; "fettle coupon ... --trials FILE" puts one in')
+    throw new CommandTrouble(
+      'there is no trial in the record yet; "fettle coupon ..." with --trials or --notebook puts one in',
+    )
   }
   const id = idWithin(record, word)
   const found = trials.find((trial) => trial.id === id)
@@ -80,7 +82,7 @@ const outcomeFor = (
 ): TrialOutcome =>
   withId<TrialOutcome>('outcome', {
     kind: 'outcome',
-    at: dayFrom(options.date),
+    at: whenFrom(options.date, options),
     trial: trial.id,
     replaces,
     readings: [...readings],
@@ -95,7 +97,7 @@ const figureTrial = (word: string | undefined, readings: readonly Reading[], opt
   const { setting } = ladderFrom(word, 'figure')
   return withId<Trial>('trial', {
     kind: 'trial',
-    at: dayFrom(options.date),
+    at: whenFrom(options.date, options),
     piece: 'figure',
     setting,
     levels: [...new Set(readings.map(({ level }) => level))],
@@ -141,11 +143,6 @@ const wordsOf = (entry: TrialEntry, trials: ReadonlyMap<string, Trial>): string 
   }
 }
 
-const pathOf = ({ trials }: RecordVerbOptions): string => {
-  if (trials !== undefined) return trials
-  throw new CommandTrouble('say which record: --trials FILE (it is made when it is not there)')
-}
-
 /** Runs the verb. */
 export const recordVerb = async (
   words: readonly string[],
@@ -154,11 +151,12 @@ export const recordVerb = async (
 ): Promise<ExitCode> => {
   const [what, ...rest] = words
   if (what === undefined) throw wrongUse()
-  const path = pathOf(options)
-  if (what === 'numbers') return numbersVerb(readTrialsFile(path, false), options, around)
-  if (what === 'list') return listVerb(readTrialsFile(path, false), options)
-  const entries = entriesFrom(what, rest, readTrialsFile(path), options)
-  const record = await extendTrialsFile(path, entries)
+  if (!hasPlace(options))
+    throw new CommandTrouble('say which record: --trials FILE or --notebook FILE (it is made when it is not there)')
+  if (what === 'numbers') return numbersVerb(await readRecord(options, false), options, around)
+  if (what === 'list') return listVerb(await readRecord(options, false), options)
+  const entries = entriesFrom(what, rest, await readRecord(options), options)
+  const record = await extendRecord(options, entries)
   const text = options.json
     ? JSON.stringify({ form: 'fettle-recorded', version: 1, entries, nEntries: record.entries.length })
     : entries.map(({ id, kind }) => `${kind} recorded as ${id}`).join('\n')
@@ -175,7 +173,14 @@ const entriesFrom = (
   if (what === 'withdraw') {
     if (rest.length !== 1) throw wrongUse()
     const of = idWithin(record, rest[0])
-    return [withId<Withdrawal>('back', { kind: 'withdrawal', at: dayFrom(options.date), of, note: options.note ?? '' })]
+    return [
+      withId<Withdrawal>('back', {
+        kind: 'withdrawal',
+        at: whenFrom(options.date, options),
+        of,
+        note: options.note ?? '',
+      }),
+    ]
   }
   if (what === 'figure') {
     const readings = rest.slice(1).map(readingFrom)

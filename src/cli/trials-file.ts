@@ -28,16 +28,22 @@ export const readTrialsFile = (path: string | undefined, mayBeNew = true): Trial
   return read.value
 }
 
-/** Adds entries to the record in a file, which is made when it is not there; what stands in it stays. */
-export const extendTrialsFile = async (path: string, entries: readonly TrialEntry[]): Promise<TrialsRecord> => {
-  // Read again just before writing: another command may have added something meanwhile.
-  const before = readTrialsFile(path)
+/** The record with entries added; itself when it has them all. Throws CommandTrouble that names every fault. */
+export const extended = (path: string, before: TrialsRecord, entries: readonly TrialEntry[]): TrialsRecord => {
   let record = before
   for (const entry of entries) {
     const added = addEntry(record, entry)
     if (!added.ok) throw formTrouble('record of trials', path, added.issues)
     record = added.value
   }
+  return record
+}
+
+/** Adds entries to the record in a file, which is made when it is not there; what stands in it stays. */
+export const extendTrialsFile = async (path: string, entries: readonly TrialEntry[]): Promise<TrialsRecord> => {
+  // Read again just before writing: another command may have added something meanwhile.
+  const before = readTrialsFile(path)
+  const record = extended(path, before, entries)
   if (record === before) return record
   await writeWhole(path, `${JSON.stringify(record, null, 1)}\n`, existsSync(path))
   return record

@@ -1,7 +1,7 @@
 // The verb "coupon" in the table.
 
 import { CARD_OPTIONS, FORCE, OUT, type VerbRow } from '../verb-row.ts'
-import { TRIALS_FILE } from './plan.ts'
+import { TRIALS_FILE, TRIALS_NOTEBOOK } from './plan.ts'
 
 export const COUPON: VerbRow = {
   name: 'coupon',
@@ -10,7 +10,7 @@ export const COUPON: VerbRow = {
   manual: [
     'Makes the coupon PIECE for one setting: posts, comb, pins, rods or box ("fettle plan" tells what each asks). One row of small pieces for every level, laid whole one after the other with room for the head, so that height and layer time are not mistaken for the setting; the nozzle waits for its heat beside the row.',
     'The code is run dry by our own reader and timing first: volume, bounds against the printer card, temperatures and times must agree with the plan, or nothing is offered. Without -o it goes to standard output.',
-    'With --reversed the order of the rows is turned round, for the second run. With --trials the trial goes into the record, order included. Coupons only: the print file of a figure is never written.',
+    'With --reversed the order of the rows is turned round, for the second run. With --trials or --notebook the trial goes into the record, order included. Coupons only: the print file of a figure is never written.',
     'Nozzle and bed are hot and the head moves by itself: stay near, let it cool before you reach in, air the room. Local rules and the makers of machine and filament come first.',
   ],
   options: [
@@ -23,6 +23,7 @@ export const COUPON: VerbRow = {
     { long: 'reversed', meaning: 'lay the levels in the opposite order, as the second run' },
     ...CARD_OPTIONS,
     TRIALS_FILE,
+    TRIALS_NOTEBOOK,
     { long: 'solid', value: 'FILE', completes: 'path', meaning: 'write the coupon as a solid too, .stl or .ply' },
     { long: 'date', value: 'DAY', meaning: 'day for the record, e.g. 2026-11-25', otherwise: 'today' },
     { long: 'json', meaning: 'tell about the coupon as JSON; the code goes to -o' },

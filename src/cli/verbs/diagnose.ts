@@ -1,7 +1,7 @@
 // The verb "diagnose" in the table.
 
 import { CARD_OPTIONS, type VerbRow } from '../verb-row.ts'
-import { TRIALS_FILE } from './plan.ts'
+import { TRIALS_FILE, TRIALS_NOTEBOOK } from './plan.ts'
 
 export const DIAGNOSE: VerbRow = {
   name: 'diagnose',
@@ -19,6 +19,7 @@ export const DIAGNOSE: VerbRow = {
     { long: 'figure', value: 'FILE', completes: 'file', meaning: 'figure to examine for evidence, or crew:NAME' },
     ...CARD_OPTIONS,
     { ...TRIALS_FILE, meaning: 'record of trials to put the diagnosis into' },
+    { ...TRIALS_NOTEBOOK, meaning: 'notebook to put the diagnosis into, in place of --trials' },
     { long: 'date', value: 'DAY', meaning: 'day for the record, e.g. 2026-11-25', otherwise: 'today' },
     { long: 'json', meaning: 'write the diagnosis as JSON' },
   ],

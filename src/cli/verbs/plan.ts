@@ -9,6 +9,13 @@ export const TRIALS_FILE = {
   meaning: 'record of trials, a JSON file; entries are only ever added to it',
 } as const
 
+export const TRIALS_NOTEBOOK = {
+  long: 'notebook',
+  value: 'FILE',
+  completes: 'file',
+  meaning: 'notebook that keeps the record of trials, in place of --trials',
+} as const
+
 export const PLAN: VerbRow = {
   name: 'plan',
   takes: '[WORD...]',
@@ -20,6 +27,7 @@ export const PLAN: VerbRow = {
   ],
   options: [
     { ...TRIALS_FILE, otherwise: 'an empty record' },
+    TRIALS_NOTEBOOK,
     ...CARD_OPTIONS,
     { long: 'rows', value: 'N', meaning: 'rows of the next coupon, 1 to 6', otherwise: '3' },
     {
@@ -36,6 +44,7 @@ export const PLAN: VerbRow = {
   examples: [
     ['fettle plan', 'pieces and what they judge'],
     ['fettle plan pins nozzle --trials keeper.json', 'the next temperatures to try against strings'],
+    ['fettle plan pins nozzle --notebook ferry.notebook', 'the same from the trials of a notebook'],
   ],
   completes: 'none',
 }
