@@ -30,6 +30,9 @@ export interface BoardFrame extends HeightFrame {
 const LEAST_HEAD_PX = 54
 const UNDER_CAPTION_PX = 8
 
+/** Least height of the plot: ten flags above each other, px. */
+const LEAST_PLOT_PX = 250
+
 /** Lays out figure and log in sizes for usual text. */
 const layOutPlain = (
   widthPx: number,
@@ -49,7 +52,8 @@ const layOutPlain = (
   const elevationPx = Math.round(isNarrow ? 0.56 * widthPx : Math.min(0.38 * widthPx, Math.max(300, wishedPx)))
   const roomPx = elevationPx - rulePx - gutterPx - 4
   const pxPerMm = Math.min(mostPlotPx / neededMm, roomPx / acrossMm)
-  const plotPx = Math.round(Math.max(isNarrow ? 220 : 330, pxPerMm * neededMm))
+  // A figure that lies is wide and low: its plot is no taller than the flags need, so that little paper stays empty above it.
+  const plotPx = Math.round(Math.max(isNarrow ? 220 : LEAST_PLOT_PX, pxPerMm * neededMm))
   return {
     topPx: Math.max(LEAST_HEAD_PX, Math.ceil(captionsPx) + UNDER_CAPTION_PX),
     plotPx,

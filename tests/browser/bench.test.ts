@@ -139,7 +139,9 @@ describe('files', () => {
     const label = (await remedy.locator('.remedy-label').textContent())!
     expect(letter).toBe('a')
     await page.keyboard.press(letter)
-    await page.waitForSelector(`.steps [aria-current]:has-text("${label}")`)
+    // The remedy speaks of one place; a step that thickens says that it is all walls.
+    const taken = label.replace(/^thicken the sculpt here by ([\d.]+?)0* mm$/, 'all walls $1 mm thicker')
+    await page.waitForSelector(`.steps [aria-current]:has-text("${taken}")`)
     await untilWhole(page)
     const findingsAfter = await page.locator('.findings').textContent()
     await page.keyboard.press('Control+z')
@@ -147,7 +149,7 @@ describe('files', () => {
     await untilWhole(page)
     expect(await page.locator('.finding .look').first().textContent()).toBe(title)
     await page.keyboard.press('Control+Shift+z')
-    await page.waitForSelector(`.steps [aria-current]:has-text("${label}")`)
+    await page.waitForSelector(`.steps [aria-current]:has-text("${taken}")`)
     await untilWhole(page)
     expect(await page.locator('.findings').textContent()).toBe(findingsAfter)
     expect(complaints).toEqual([])
@@ -260,6 +262,15 @@ describe('elsewhere', () => {
       lengths.push(pages.length)
     }
     expect(lengths).toEqual([2, 2])
+    // A comparison goes onto the same two pages.
+    await page.keyboard.press('=')
+    await page.waitForSelector('.whatif')
+    await page.keyboard.press('a')
+    await page.waitForSelector('.steps li:nth-child(2) [aria-current]')
+    await untilWhole(page)
+    await page.waitForSelector('.worth')
+    const compared = await page.pdf({ format: 'Letter', printBackground: true })
+    expect(compared.toString('latin1').match(/\/Type\s*\/Page\b/g)?.length).toBeLessThanOrEqual(2)
     await page.emulateMedia({ media: 'print' })
     expect(await page.evaluate(() => getComputedStyle(document.body).backgroundColor)).toBe('rgb(255, 255, 255)')
     expect(await page.locator('.tools').isVisible()).toBe(false)
