@@ -3,13 +3,15 @@
 import type { HeatLook, PrintResults } from '../findings/index.ts'
 import {
   cellsThatFit,
+  cellWords,
+  checkCells,
   computeHeat,
   type HeatOptions,
   type HeatResult,
   type HeatWindow,
   quickHeat,
 } from '../heat/index.ts'
-import type { Task } from '../kernel/index.ts'
+import { partOf, type Task } from '../kernel/index.ts'
 
 const conditionsOf = ({ filament, printer, recipe }: PrintResults) => ({ filament, printer, recipe })
 
@@ -19,13 +21,18 @@ export const runQuickHeat = async (print: PrintResults, lean = false, task?: Tas
   full: null,
 })
 
-/** The detailed calculation, for the whole figure or for a window of its height. */
-export const runFullHeat = (
+/** The detailed calculation, for the whole figure or for a window of its height. A whole run tells what the size of its cells does. */
+export const runFullHeat = async (
   print: PrintResults,
   options: Partial<HeatOptions>,
   task?: Task,
   window?: HeatWindow,
 ): Promise<HeatResult> => {
-  const cellMm = window ? window.states.grid.cellMm : cellsThatFit(print.plan, print.timeline)
-  return computeHeat(print.plan, print.timeline, conditionsOf(print), { cellMm, ...options }, task, window)
+  const { plan, timeline } = print
+  const cellMm = window ? window.states.grid.cellMm : cellsThatFit(plan, timeline)
+  const settings = { cellMm, ...options }
+  const conditions = conditionsOf(print)
+  const heat = await computeHeat(plan, timeline, conditions, settings, window ? task : partOf(task, 0, 0.9), window)
+  const check = window ? null : await checkCells(plan, timeline, conditions, settings, heat, partOf(task, 0.9, 1))
+  return check ? { ...heat, cells: check, assumed: [...heat.assumed, cellWords(check)] } : heat
 }

@@ -7,12 +7,14 @@
 
 export { convectionWPerM2K, radiationWPerM2K } from './air.ts'
 export { cellsThatFit } from './cells-that-fit.ts'
+export { cellWords, checkCells } from './check-cells.ts'
 export { growingColumnLeastS } from './closed-forms.ts'
 export { computeHeat } from './compute-heat.ts'
 export { AIR_RANGE, HEAT_DEFAULTS, type HeatConditions, type HeatOptions } from './conditions.ts'
 export { quickHeat } from './quick-heat.ts'
 export type {
   BeadHeat,
+  CellCheck,
   EnergyBalance,
   HeatGrid,
   HeatResult,

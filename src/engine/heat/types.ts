@@ -141,6 +141,18 @@ export interface HeatWindow {
   readonly states: HeatStates
 }
 
+/** What cells of twice the side change in the gravest millimetre: medians over its layers. Cells of the run's own side are wrong by that order. */
+export interface CellCheck {
+  /** Side of the larger cells, mm, and heights looked at, mm. */
+  readonly cellMm: number
+  readonly fromMm: number
+  readonly toMm: number
+  /** Temperature that layers land on, K; depth softened again, mm; healing, 0-1. */
+  readonly belowK: number
+  readonly softDepthMm: number
+  readonly healing: number
+}
+
 export interface HeatResult {
   readonly kind: 'heat'
   readonly grid: HeatGrid
@@ -166,4 +178,6 @@ export interface HeatResult {
   readonly nUpdates: number
   /** One sentence for each assumption. */
   readonly assumed: readonly string[]
+  /** What larger cells change, where that was asked (checkCells). */
+  readonly cells?: CellCheck
 }
