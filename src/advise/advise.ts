@@ -15,8 +15,9 @@ import {
 import { checkRecipe } from '../engine/findings/index.ts'
 import { breathe, failed, good, type Outcome, type PolygonKit, partOf, type Task } from '../engine/kernel/index.ts'
 import { compareRecipes, RECIPE_FIELDS, type Recipe } from '../recipe/index.ts'
+import { bestOfTrials, bestSoFarWords } from './best-of-trials.ts'
 import { candidateRecipes, levelsFor, STEPS, VARIED_KEYS, type VariedKey, withSetting } from './candidates.ts'
-import { nearestToBest, seededNumbers, spreadOver, unbeatenRows } from './pareto.ts'
+import { seededNumbers, spreadOver, unbeatenRows } from './pareto.ts'
 import {
   FAILS,
   FRAGILITY,
@@ -185,6 +186,12 @@ export const advise = async (
     }
     return rows
   }
+  /** How far the trials have come, in words. */
+  const soFar = (): string => {
+    const trials = [...laid.values()]
+    const { best } = bestOfTrials(new Float64Array(trials.flatMap(rowOf)), limits)
+    return bestSoFarWords(trials[best], known)
+  }
   const tryMore = async (count: number, from: number, to: number): Promise<Outcome<null>> => {
     const rows = corrected()
     const at = (i: number): Float64Array => rows.subarray(i * QUESTIONS, (i + 1) * QUESTIONS)
@@ -200,7 +207,8 @@ export const advise = async (
     const key = (i: number): number => candidates[i].stance * 1000 + candidates[i].recipe.layerHeightMm
     chosen.sort((a, b) => key(a) - key(b) || a - b)
     for (let n = 0; n < chosen.length; n++) {
-      task?.onProgress?.(from + ((to - from) * n) / chosen.length, `laying recipe ${laid.size + 1}`)
+      const share = from + ((to - from) * n) / chosen.length
+      task?.onProgress?.(share, `laying recipe ${laid.size + 1}; ${soFar()}`)
       await breathe(task)
       const outcome = await lay(candidates[chosen[n]])
       if (!outcome.ok) return outcome
@@ -222,15 +230,7 @@ export const advise = async (
   const tried = [...laid.keys()].sort((a, b) => a - b)
   const rows = new Float64Array(tried.flatMap((i) => rowOf(laid.get(i) as TrialNumbers)))
   const rowAt = (j: number): Float64Array => rows.subarray(j * QUESTIONS, (j + 1) * QUESTIONS)
-  const keeps = tried.map((_, j) => j).filter((j) => overLimits(rowAt(j), limits) <= 0)
-  const nearest = Math.min(...tried.map((_, j) => overLimits(rowAt(j), limits)))
-  const pool = keeps.length > 0 ? keeps : tried.map((_, j) => j).filter((j) => overLimits(rowAt(j), limits) <= nearest)
-  const packed = new Float64Array(pool.flatMap((j) => [...rowAt(j)]))
-  const front = unbeatenRows(packed, QUESTIONS).map((j) => pool[j])
-  // No trade pays for a place that does not come out.
-  const fewest = Math.min(...front.map((j) => rowAt(j)[FAILS]))
-  const unbeaten = front.filter((j) => rowAt(j)[FAILS] <= fewest)
-  const best = nearestToBest(rows, QUESTIONS, unbeaten)
+  const { isWithinLimits, unbeaten, best } = bestOfTrials(rows, limits)
   const numbersOf = (j: number): TrialNumbers => laid.get(tried[j]) as TrialNumbers
   // What nobody could tell apart is told once.
   const apart: number[] = [best]
@@ -304,13 +304,12 @@ export const advise = async (
     sensitivities,
     nEstimated: candidates.length,
     nLaid: laid.size + (wish.thorough ? 2 * sensitivities.length : 0),
-    missed:
-      keeps.length > 0
-        ? []
-        : missedWords(
-            tried.map((_, j) => rowAt(j)),
-            limits,
-          ),
+    missed: isWithinLimits
+      ? []
+      : missedWords(
+          tried.map((_, j) => rowAt(j)),
+          limits,
+        ),
     basis: [
       'Survival is the height from which half of all falls break something; shape is the volume out of place; both are models, not prints.',
       `${candidates.length} combinations were estimated from outlines, ${laid.size} had their beads laid, timed and weighed.`,
