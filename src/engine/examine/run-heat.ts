@@ -30,7 +30,8 @@ export const runFullHeat = async (
 ): Promise<HeatResult> => {
   const { plan, timeline } = print
   const cellMm = window ? window.states.grid.cellMm : cellsThatFit(plan, timeline)
-  const settings = { cellMm, ...options }
+  // Least times are known from the layer model that went before.
+  const settings = { cellMm, timesToo: false, ...options }
   const conditions = conditionsOf(print)
   const heat = await computeHeat(plan, timeline, conditions, settings, window ? task : partOf(task, 0, 0.9), window)
   const check = window ? null : await checkCells(plan, timeline, conditions, settings, heat, partOf(task, 0.9, 1))
