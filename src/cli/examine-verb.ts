@@ -124,7 +124,7 @@ const resultText = (
   field: FieldFile | null,
   options: ExamineOptions,
 ): string => {
-  if (options.json) return `${sheetLine(examination, source, code)}\n`
+  if (options.json) return `${sheetLine(examination, source, code, field?.facts ?? null)}\n`
   const ink = inkOfResult(options)
   const isAll = options.all ?? false
   return reportText(examination, ink, isAll, [

@@ -2,7 +2,7 @@
 
 import { extname } from 'node:path'
 import { FIELD_CELLS } from '../engine/examine/index.ts'
-import type { FieldQuantity } from '../guide/index.ts'
+import type { FieldFacts, FieldQuantity } from '../guide/index.ts'
 import { CommandTrouble } from './exit-codes.ts'
 import { wrap } from './help.ts'
 import { numberIn } from './settings-from-options.ts'
@@ -26,6 +26,8 @@ export interface FieldFile {
   readonly bytes: Uint8Array
   readonly loads: readonly string[]
   readonly basis: readonly string[]
+  /** The same in numbers, for the sheet as data. */
+  readonly facts: FieldFacts
 }
 
 /** Refuses what makes no sense; null when no field is wanted. @throws CommandTrouble */

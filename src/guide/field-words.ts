@@ -40,6 +40,56 @@ export const surfaceQuantity = (field: WholeField, which: FieldQuantity): Surfac
   }
 }
 
+/** One load of the field, in numbers. */
+export interface FieldLoadFacts {
+  readonly kind: string
+  readonly name: string
+  /** Sentence with the answer and how far the quick look is from it. */
+  readonly words: string
+  /** Error of travel and of breaking force as shares, from a coarser grid; null when it was not solved. */
+  readonly travelError: number | null
+  readonly forceError: number | null
+}
+
+/** The field in numbers, without its grid: what goes into the sheet as data. */
+export interface FieldFacts {
+  readonly cellMm: number
+  readonly coarserMm: number | null
+  readonly nUnknowns: number
+  readonly holdBelowMm: number
+  readonly loads: readonly FieldLoadFacts[]
+  /** Per layer: least force on any of the limbs that breaks it there, N; null where held or beyond 1000 N. */
+  readonly layerBreakForceN: readonly (number | null)[]
+  readonly basis: readonly string[]
+}
+
+const known = (value: number): number | null => (Number.isFinite(value) ? value : null)
+
+/** The field in numbers. */
+export const fieldFacts = ({
+  cellMm,
+  coarserMm,
+  nUnknowns,
+  holdBelowMm,
+  loads,
+  layerBreakForceN,
+  basis,
+}: WholeField): FieldFacts => ({
+  cellMm,
+  coarserMm: known(coarserMm),
+  nUnknowns,
+  holdBelowMm,
+  loads: loads.map(({ kind, name, words, travelError, forceError }) => ({
+    kind,
+    name,
+    words,
+    travelError: known(travelError),
+    forceError: known(forceError),
+  })),
+  layerBreakForceN: Array.from(layerBreakForceN, known),
+  basis,
+})
+
 /** One sentence or two for each load, then what it all rests on. */
 export const fieldSentences = (
   field: WholeField,

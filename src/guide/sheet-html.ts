@@ -24,12 +24,13 @@ import { heatRows } from './heat-words.ts'
 import { printRows } from './print-words.ts'
 import type { SheetSource } from './sheet-json.ts'
 import { SHEET_STYLE } from './sheet-style.ts'
+import { strengthRows } from './strength-words.ts'
 import { surfaceLine } from './surface-words.ts'
 import { CAUTIONS, durationWords, numberWords, settingRows } from './words.ts'
 
 /** Findings told in full and in one line; what is beyond is counted only, so that the sheet stays at two pages. */
 const IN_FULL = 3
-const IN_A_LINE = 8
+const IN_A_LINE = 6
 /** Tracks that stand in the table of numbers only, so that the others take two rows of paper at most; findings tell of them in words. */
 const NUMBERS_ONLY = new Set(['gear-passes', 'steps'])
 /** Height of the log's plot and of the space above it for headings, px. */
@@ -154,7 +155,13 @@ const tableOf = (rows: readonly (readonly [string, string])[]): string =>
   `<table><tbody>${rows.map(([name, value]) => `<tr><th scope="row">${escapeText(name)}</th><td>${escapeText(value)}</td></tr>`).join('')}</tbody></table>`
 
 const printPart = (examination: Examination): string => {
-  const rows = [...printRows(examination), ...heatRows(examination), ...surfaceLine(examination)]
+  const rows = [
+    ...printRows(examination),
+    ...heatRows(examination),
+    // How it stands; the rest is in the sheet's data and in the report, for want of room.
+    ...strengthRows(examination).slice(0, 1),
+    ...surfaceLine(examination),
+  ]
   return rows.length > 0 ? `<section class="print"><h2>The print</h2>${tableOf(rows)}</section>` : ''
 }
 

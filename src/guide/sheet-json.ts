@@ -1,6 +1,7 @@
 // The sheet as data: form "fettle-sheet", version 1. Holds every number of the sheet, not the mesh and not the outlines.
 
 import { type CodeReport, type Examination, recipeInForce } from '../engine/examine/index.ts'
+import type { FieldFacts } from './field-words.ts'
 import { heatFacts } from './heat-words.ts'
 import { type Plain, plain } from './plain.ts'
 import { surfaceFacts } from './surface-facts.ts'
@@ -55,8 +56,14 @@ const printFacts = ({ print }: Examination): object | null => {
 /**
  * The sheet as a JSON value with keys in a fixed order. The same examination gives the same text.
  * @param code a print file held against it; its key is left out without one
+ * @param field the whole field of stress; its key is left out without one
  */
-export const sheetJson = (examination: Examination, source: SheetSource, code: CodeReport | null = null): Plain => {
+export const sheetJson = (
+  examination: Examination,
+  source: SheetSource,
+  code: CodeReport | null = null,
+  field: FieldFacts | null = null,
+): Plain => {
   const { settings, summary, figure, layers, relations, shellFit, vanishing, tracks, findings } = examination
   const { mesh: _mesh, ...figureFacts } = figure
   return plain({
@@ -82,9 +89,14 @@ export const sheetJson = (examination: Examination, source: SheetSource, code: C
     surface: surfaceFacts(examination),
     findings,
     ...(code ? { code } : {}),
+    ...(field ? { field } : {}),
   })
 }
 
 /** Words of the sheet's data as one line of text. */
-export const sheetLine = (examination: Examination, source: SheetSource, code: CodeReport | null = null): string =>
-  JSON.stringify(sheetJson(examination, source, code))
+export const sheetLine = (
+  examination: Examination,
+  source: SheetSource,
+  code: CodeReport | null = null,
+  field: FieldFacts | null = null,
+): string => JSON.stringify(sheetJson(examination, source, code, field))

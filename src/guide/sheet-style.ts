@@ -38,20 +38,25 @@ summary:focus-visible,a:focus-visible{outline:2px solid var(--accent);outline-of
 @media print{
 @page{margin:10mm}
 :root{--paper:#fff;--pic-paper:#fff}
-body{font-size:9pt;line-height:1.26}
+body{font-size:8.8pt;line-height:1.22}
 main{max-width:none;padding:0}
 h1{font-size:16pt}
 h2{font-size:10pt;margin:.7rem 0 .2rem;break-after:avoid}
 h3{font-size:9.5pt}
-.finding .quiet{font-size:8pt}
+.finding .quiet{font-size:7.6pt}
 .verdict{font-size:10.5pt;margin:.2rem 0 .5rem}
 .finding{margin:.3rem 0;grid-template-columns:1.8rem 1fr}
 .log,.plan,.feet section,tr{break-inside:avoid}
-.print{font-size:8.5pt;line-height:1.22}
+.log{zoom:.82}
+.print{font-size:8.5pt;line-height:1.2}
+.print table,.print tbody{display:block}
+.print tbody{columns:2;column-gap:1.4rem}
+.print tr{display:grid;grid-template-columns:5.6rem 1fr}
+.finding li:nth-child(n+3){display:none}
 .feet{font-size:8pt;line-height:1.22}
 .finding ul{margin:.05rem 0}
 th,td{padding-top:.06rem;padding-bottom:.06rem}
-.plan svg{max-height:48mm}
+.plan svg{max-height:38mm}
 details{display:none}
 }
 `

@@ -32,9 +32,18 @@ test('a .vtu that reads back, and the field told in the report', async () => {
   expect(again.err).toContain('post.vtu is there already')
 })
 
-test('a .glb coloured by the wished quantity', async () => {
-  const { code } = await fettle([...POST_30, '--fields', 'post.glb', '--quantity', 'movement'], inFolder)
+test('a .glb coloured by the wished quantity, and the loads in numbers in the sheet as data', async () => {
+  const { code, out } = await fettle([...POST_30, '--fields', 'post.glb', '--quantity', 'movement', '--json'], inFolder)
   expect(code).toBe(0)
+  const { field, layers } = JSON.parse(out)
+  expect(field.cellMm).toBe(0.8)
+  expect(field.nUnknowns).toBeGreaterThan(1000)
+  expect(field.loads.map(({ kind }: { kind: string }) => kind)).toContain('push')
+  for (const { words } of field.loads) expect(words.length).toBeGreaterThan(20)
+  expect(field.layerBreakForceN).toHaveLength(layers.nLayers)
+  const forces = field.layerBreakForceN.filter((force: number | null) => force !== null)
+  expect(Math.min(...forces)).toBeGreaterThan(0)
+  expect(Math.max(...forces)).toBeLessThanOrEqual(1000)
   const document = await new NodeIO().read(join(folder, 'post.glb'))
   const mesh = document.getRoot().listMeshes()[0]
   expect(mesh.getExtras()).toMatchObject({ quantity: 'movement under 1 N on the weakest limb', unit: 'mm' })
