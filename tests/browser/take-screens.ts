@@ -64,8 +64,23 @@ const SHOTS: readonly Shot[] = [
       await page.waitForTimeout(300)
     },
   },
+  {
+    name: 'keeper-compared',
+    width: 1440,
+    height: 1000,
+    scheme: 'light',
+    prepare: async (page) => {
+      await page.getByRole('button', { name: 'Size and recipe' }).click()
+      await page.getByLabel('Layer height', { exact: true }).fill('0.15')
+      await page.getByRole('button', { name: 'Examine with these' }).click()
+      await untilWhole(page)
+      await page.getByRole('button', { name: 'Compare', exact: true }).click()
+      await page.getByLabel('laid over it:').selectOption('soft-again')
+      await page.waitForSelector('.worth')
+    },
+  },
   { name: 'keeper-print', width: 706, height: 1000, scheme: 'light' },
-  { name: 'keeper-4k', width: 3840, height: 2160, scheme: 'light' },
+  { name: 'keeper-4k', width: 3840, height: 2160, scheme: 'light', isWindow: true },
   {
     name: 'size-and-recipe',
     width: 900,
