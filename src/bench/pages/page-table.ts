@@ -25,6 +25,13 @@ export const PAGES: readonly BenchPage[] = [
     load: () => import('../strength/strength-page.tsx'),
   },
   {
+    id: 'falls',
+    name: 'Falls',
+    question: 'What breaks when it falls off the table, and how does it lie when that happens?',
+    needs: 'the whole sheet',
+    load: () => import('../falls/falls-page.tsx'),
+  },
+  {
     id: 'soft',
     name: 'Heat',
     question: 'Would thinner layers or another speed keep this place firm?',

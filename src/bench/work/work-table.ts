@@ -4,6 +4,7 @@
 export const WORK = {
   examine: () => import('./examine-worker.ts'),
   wholeField: () => import('../strength/strength-worker.ts'),
+  falls: () => import('../falls/falls-worker.ts'),
   trials: () => import('../trials/trials-worker.ts'),
   readPrintFile: () => import('../code/print-file-worker.ts'),
   soft: () => import('../soft/soft-worker.ts'),
