@@ -17,11 +17,10 @@ import { CommandTrouble, EXIT, type ExitCode } from './exit-codes.ts'
 import { placeOf } from './issue-words.ts'
 import type { Surroundings } from './places.ts'
 import { progressFor } from './progress.ts'
-import { readInput } from './read-input.ts'
 import type { SettingOptions } from './settings-from-options.ts'
 import { tame } from './terminal.ts'
-import { settingsForWord } from './trial-run.ts'
 import type { AdviceRequest } from './trial-work.ts'
+import { inputOf, settingsOfWord } from './worker-verb.ts'
 import { overwriteTrouble, writeWhole } from './write-file.ts'
 
 export interface AdviseOptions extends Pick<SettingOptions, 'recipe' | 'printer' | 'filament' | 'scaleHeight'> {
@@ -70,7 +69,7 @@ const limitsFrom = (options: AdviseOptions): AdviceLimits =>
 /** Runs the verb. */
 export const adviseVerb = async (word: string, options: AdviseOptions, around: Surroundings): Promise<ExitCode> => {
   const { recipe, printer, filament, scaleHeight } = options
-  const settings = settingsForWord(word, { recipe, printer, filament, scaleHeight }, around)
+  const settings = settingsOfWord(word, { recipe, printer, filament, scaleHeight }, around)
   const own = recipeInForce(settings)
   const held = options.hold === undefined ? [] : options.hold.split(',').map((key) => key.trim())
   const strange = held.find((key) => !VARIED_KEYS.includes(key as VariedKey))
@@ -81,9 +80,7 @@ export const adviseVerb = async (word: string, options: AdviseOptions, around: S
     text === undefined ? otherwise : numberIn(flag, text, least, most, true)
   const { out, force = false } = options
   if (out !== undefined && !force && existsSync(out)) throw overwriteTrouble(out)
-  const input = await readInput(word, around.crewFolder).catch((error) => {
-    throw error instanceof CommandTrouble ? new CommandTrouble(`${word}: ${error.message}`, error.code) : error
-  })
+  const input = await inputOf(word, around)
   const request: AdviceRequest = {
     bytes: input.bytes,
     name: input.name,

@@ -1,6 +1,5 @@
 // The verb "code": reads a print file piece by piece and tells what it lays down.
 
-import { createHash } from 'node:crypto'
 import { existsSync } from 'node:fs'
 import type { CodeReport } from '../engine/examine/index.ts'
 import type { Outcome } from '../engine/kernel/index.ts'
@@ -13,6 +12,7 @@ import type { Surroundings } from './places.ts'
 import { progressFor } from './progress.ts'
 import { buffersOf, readCodeFile } from './read-code-file.ts'
 import { type CardOptions, settingsOfCards } from './settings-from-options.ts'
+import { sha256 } from './sha256.ts'
 import { inkOfResult, tame } from './terminal.ts'
 import type { COLOURS } from './verb-row.ts'
 import type { CodeRequest } from './worker.ts'
@@ -32,8 +32,6 @@ export interface CodeVerbOptions extends CardOptions {
 
 /** True when something in the file was malformed or not known. */
 export const isStrange = ({ nMalformed, unknown }: CodeReport): boolean => nMalformed > 0 || unknown.length > 0
-
-const sha256 = (data: string): string => createHash('sha256').update(data).digest('hex')
 
 const refused = (name: string, outcome: Outcome<unknown>, { json }: CodeVerbOptions): ExitCode => {
   const issues = outcome.ok ? [] : outcome.issues

@@ -19,9 +19,10 @@ import { wrap } from './help.ts'
 import type { Surroundings } from './places.ts'
 import { progressFor } from './progress.ts'
 import type { CardOptions } from './settings-from-options.ts'
+import { sha256 } from './sha256.ts'
 import { tame } from './terminal.ts'
 import { couponFrom, ladderFrom, levelsFrom } from './trial-words.ts'
-import { sha256Hex, trialCards, withId } from './trials-file.ts'
+import { trialCards, withId } from './trials-file.ts'
 import { extendRecord, hasPlace, placeWords, readRecord, type TrialsPlace, whenFrom } from './trials-place.ts'
 import { overwriteTrouble, writeWhole } from './write-file.ts'
 
@@ -75,11 +76,11 @@ const trialOf = (
     levels: [...levels],
     run,
     recipeValue: cards.recipe[ladder.setting],
-    recipe: { name: cards.recipe.name, sha256: sha256Hex(JSON.stringify(cards.recipe)) },
+    recipe: { name: cards.recipe.name, sha256: sha256(JSON.stringify(cards.recipe)) },
     printer: cards.printer.name,
     filament: cards.filament.name,
     figure: null,
-    codeSha256: sha256Hex(code),
+    codeSha256: sha256(code),
     note: '',
   })
 

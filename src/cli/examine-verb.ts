@@ -1,6 +1,5 @@
 // The verb "examine": reads, examines in a worker, writes report, data and sheet; carries on after a bad file.
 
-import { createHash } from 'node:crypto'
 import { existsSync, statSync } from 'node:fs'
 import { basename, extname, join } from 'node:path'
 import type { CodeReport, Examination, ExamineSettings, HeatDetail } from '../engine/examine/index.ts'
@@ -20,6 +19,7 @@ import { buffersOf, type CodeInput, readCodeFile } from './read-code-file.ts'
 import { crewFigures, type Input, readInput } from './read-input.ts'
 import { reportText } from './report-text.ts'
 import { type SettingOptions, settingsForCrew, settingsFrom } from './settings-from-options.ts'
+import { sha256 } from './sha256.ts'
 import { inkOfResult, tame } from './terminal.ts'
 import type { COLOURS } from './verb-row.ts'
 import type { ExamineAnswer, ExamineRequest } from './worker.ts'
@@ -49,8 +49,6 @@ interface Result {
   /** For the summary, when it went wrong. */
   readonly trouble: string | null
 }
-
-const sha256 = (data: string | Uint8Array): string => createHash('sha256').update(data).digest('hex')
 
 const isFolder = (path: string): boolean => /[\\/]$/.test(path) || (existsSync(path) && statSync(path).isDirectory())
 

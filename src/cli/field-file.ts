@@ -21,12 +21,10 @@ export interface FieldOrder {
   readonly quantity: FieldQuantity
 }
 
-/** The field as a file and in sentences. */
+/** The field as a file and in words. */
 export interface FieldFile {
   readonly bytes: Uint8Array
-  readonly loads: readonly string[]
-  readonly basis: readonly string[]
-  /** The same in numbers, for the sheet as data. */
+  /** Loads in sentences and numbers, for the report and for the sheet as data. */
   readonly facts: FieldFacts
 }
 
@@ -51,9 +49,9 @@ export const fieldOrder = ({ fields, fieldCell, quantity }: FieldOptions): Field
 }
 
 /** The field in the report. @param isAll tells what it rests on as well */
-export const fieldLines = ({ loads, basis }: FieldFile, ink: Ink, isAll: boolean): string[] => [
+export const fieldLines = ({ facts: { loads, basis } }: FieldFile, ink: Ink, isAll: boolean): string[] => [
   ink.strong('The whole field of stress'),
-  ...loads.flatMap((words) => wrap(tame(words), 2)),
+  ...loads.flatMap(({ words }) => wrap(tame(words), 2)),
   ...(isAll ? basis : basis.slice(0, 1)).flatMap((words) => wrap(tame(words), 2).map(ink.faint)),
   '',
 ]

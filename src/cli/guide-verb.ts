@@ -1,6 +1,5 @@
 // The verb "guide": publishes a figure's recipe as a page, prints it, writes a hand-out, opens a published page again.
 
-import { createHash } from 'node:crypto'
 import { existsSync } from 'node:fs'
 import { recipeInForce } from '../engine/examine/index.ts'
 import {
@@ -22,6 +21,7 @@ import { progressFor } from './progress.ts'
 import { formTrouble, textOfFile } from './read-form.ts'
 import { crewFigures, readInput } from './read-input.ts'
 import { type CardOptions, settingsForCrew, settingsFrom } from './settings-from-options.ts'
+import { sha256 } from './sha256.ts'
 import { tame } from './terminal.ts'
 import type { PAPERS } from './verbs/guide.ts'
 import type { ExamineAnswer, ExamineRequest } from './worker.ts'
@@ -45,8 +45,6 @@ export interface GuideOptions extends CardOptions {
   readonly quiet?: boolean
   readonly verbose?: boolean
 }
-
-const sha256 = (data: string | Uint8Array): string => createHash('sha256').update(data).digest('hex')
 
 const checkTargets = (options: GuideOptions): void => {
   const targets = [options.out, options.pdf, options.handOut, options.printerOut, options.filamentOut].filter(

@@ -1,6 +1,5 @@
 // The verb "stances": searches in a worker, tells the few best in words, draws them when asked for.
 
-import { createHash } from 'node:crypto'
 import type { StanceLook, StanceReport } from '../engine/stances/index.ts'
 import { plain } from '../guide/index.ts'
 import { stanceGallerySvg } from '../picture/index.ts'
@@ -8,6 +7,7 @@ import { EXIT, type ExitCode } from './exit-codes.ts'
 import { wrap } from './help.ts'
 import type { Surroundings } from './places.ts'
 import { numberIn, type SettingOptions } from './settings-from-options.ts'
+import { sha256 } from './sha256.ts'
 import type { StancesRequest } from './squad-work.ts'
 import { type Ink, inkOfResult, tame } from './terminal.ts'
 import {
@@ -72,8 +72,6 @@ const stancesJson = (report: StanceReport, source: object): string => {
   const bare = looks.map(({ picture: _picture, ...look }) => look)
   return `${JSON.stringify({ form: 'fettle-stances', version: 1, source, report: plain({ ...rest, looks: bare }) })}\n`
 }
-
-const sha256 = (data: string | Uint8Array): string => createHash('sha256').update(data).digest('hex')
 
 /** Runs the verb. */
 export const stancesVerb = async (word: string, options: StancesOptions, around: Surroundings): Promise<ExitCode> => {

@@ -1,6 +1,5 @@
 // The verb "sweep": one examination per pair of figure and recipe over worker threads; goes on after a stop.
 
-import { createHash } from 'node:crypto'
 import { existsSync, readdirSync, statSync } from 'node:fs'
 import { availableParallelism } from 'node:os'
 import { join } from 'node:path'
@@ -16,11 +15,12 @@ import { progressFor } from './progress.ts'
 import { readForm } from './read-form.ts'
 import { type Input, readInput } from './read-input.ts'
 import type { SettingOptions } from './settings-from-options.ts'
+import { sha256 } from './sha256.ts'
 import { openJournal, type SweepLine } from './sweep-journal.ts'
 import { sweepTable } from './sweep-table.ts'
 import { tame } from './terminal.ts'
-import { settingsForWord } from './trial-run.ts'
 import type { TrialReport, TrialRequest } from './trial-work.ts'
+import { settingsOfWord } from './worker-verb.ts'
 
 export interface SweepOptions extends Pick<SettingOptions, 'printer' | 'filament' | 'scaleHeight'> {
   readonly recipes?: string
@@ -35,8 +35,6 @@ export interface SweepOptions extends Pick<SettingOptions, 'printer' | 'filament
 
 /** Most pairs of one sweep. */
 const MOST_PAIRS = 100_000
-
-const sha256 = (data: string | Uint8Array): string => createHash('sha256').update(data).digest('hex')
 
 /** The recipes to sweep: files, and every .json of a folder, in the order given and by name. */
 const recipesFrom = (text: string | undefined): readonly Recipe[] => {
@@ -108,7 +106,7 @@ export const sweepVerb = async (
     )
   const { printer, filament, scaleHeight } = options
   const pairs: Pair[] = figures.flatMap((word) => {
-    const settings = settingsForWord(word, { printer, filament, scaleHeight }, around)
+    const settings = settingsOfWord(word, { printer, filament, scaleHeight }, around)
     return recipes.map((recipe) => ({ word, recipe, settings: withRecipe(settings, recipe) }))
   })
   const journal = await openJournal(options.out, options.force ?? false)

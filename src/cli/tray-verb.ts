@@ -1,6 +1,5 @@
 // The verb "tray": several figures and copies on beds, planned in a worker, told in words or as data, drawn in plan.
 
-import { createHash } from 'node:crypto'
 import { plain } from '../guide/index.ts'
 import { traySvg } from '../picture/index.ts'
 import {
@@ -16,6 +15,7 @@ import {
 import { CommandTrouble, EXIT, type ExitCode } from './exit-codes.ts'
 import type { Surroundings } from './places.ts'
 import { numberIn } from './settings-from-options.ts'
+import { sha256 } from './sha256.ts'
 import { inkOfResult } from './terminal.ts'
 import { trayText } from './tray-text.ts'
 import {
@@ -128,8 +128,6 @@ const platePicture = (tray: TrayFacts, k: number): string => {
   const { xMm, yMm, marginMm } = bed
   return traySvg({ bedXMm: xMm, bedYMm: yMm, marginMm, pieces, order: together.order, way: true, label }, 640)
 }
-
-const sha256 = (data: string | Uint8Array): string => createHash('sha256').update(data).digest('hex')
 
 /** Runs the verb. */
 export const trayVerb = async (

@@ -1,7 +1,7 @@
 // Recipes tried on a figure in a worker: the few numbers by which recipes are compared, and a table of them.
 
 import type { TrialNumbers } from '../advise/index.ts'
-import { type ExamineSettings, withRecipe } from '../engine/examine/index.ts'
+import { withRecipe } from '../engine/examine/index.ts'
 import type { Outcome } from '../engine/kernel/index.ts'
 import { durationWords } from '../guide/index.ts'
 import { nodePool } from '../pool/node.ts'
@@ -11,10 +11,10 @@ import { WIDTH } from './help.ts'
 import { placeOf } from './issue-words.ts'
 import type { Surroundings } from './places.ts'
 import { progressFor } from './progress.ts'
-import { crewFigures, readInput } from './read-input.ts'
-import { type SettingOptions, settingsForCrew, settingsFrom } from './settings-from-options.ts'
+import type { SettingOptions } from './settings-from-options.ts'
 import { tame } from './terminal.ts'
 import type { TrialReport, TrialRequest } from './trial-work.ts'
+import { inputOf, settingsOfWord } from './worker-verb.ts'
 
 /** A recipe with the cards it is tried on. */
 export interface TrialCase {
@@ -28,17 +28,6 @@ interface Quietness {
   readonly verbose?: boolean
 }
 
-/** Settings for one figure of the command line: a built-in one brings its own size. */
-export const settingsForWord = (
-  word: string,
-  options: SettingOptions,
-  { crewFolder }: Surroundings,
-): ExamineSettings => {
-  const settings = settingsFrom(options)
-  const known = crewFigures(crewFolder).find((figure) => figure.word === word)
-  return known ? settingsForCrew(settings, options, known.soleToEyeMm) : settings
-}
-
 /** Tries recipes one after the other on one figure. Throws CommandTrouble when it cannot be examined, Cancelled when stopped. */
 export const trialsOf = async (
   word: string,
@@ -46,10 +35,8 @@ export const trialsOf = async (
   options: Pick<SettingOptions, 'scaleHeight'> & Quietness,
   around: Surroundings,
 ): Promise<TrialNumbers[]> => {
-  const settings = settingsForWord(word, { scaleHeight: options.scaleHeight }, around)
-  const input = await readInput(word, around.crewFolder).catch((error) => {
-    throw error instanceof CommandTrouble ? new CommandTrouble(`${word}: ${error.message}`, error.code) : error
-  })
+  const settings = settingsOfWord(word, { scaleHeight: options.scaleHeight }, around)
+  const input = await inputOf(word, around)
   const pool = nodePool(around.workerPath)
   const progress = progressFor(tame(input.name), { quiet: options.quiet ?? false, verbose: options.verbose ?? false })
   try {

@@ -1,6 +1,5 @@
 // The record of trials as a plain JSON file: read, extended by whole entries, written as a whole under a new name first.
 
-import { createHash } from 'node:crypto'
 import { existsSync, readFileSync } from 'node:fs'
 import { basename } from 'node:path'
 import type { FilamentCard, PrinterCard, Recipe } from '../recipe/index.ts'
@@ -17,6 +16,7 @@ import {
 import { CommandTrouble, EXIT } from './exit-codes.ts'
 import { formTrouble, readForm, textOfFile } from './read-form.ts'
 import type { CardOptions } from './settings-from-options.ts'
+import { sha256 } from './sha256.ts'
 import { writeWhole } from './write-file.ts'
 
 /** Reads a record; one that is not there yet is empty. Throws CommandTrouble that names every fault. */
@@ -51,20 +51,18 @@ export const extendTrialsFile = async (path: string, entries: readonly TrialEntr
 
 /** The entry with an id made from its content: the same entry made twice is one. */
 export const withId = <T extends TrialEntry>(prefix: string, entry: Omit<T, 'id'>): T => {
-  const hash = createHash('sha256').update(JSON.stringify(entry)).digest('hex')
+  const hash = sha256(JSON.stringify(entry))
   return { ...entry, id: `${prefix}-${hash.slice(0, 16)}` } as T
 }
 
 /** Today as the machine tells it, or the day that was given. */
 export const dayFrom = (given: string | undefined): string => given ?? new Date().toISOString().slice(0, 10)
 
-export const sha256Hex = (data: string | Uint8Array): string => createHash('sha256').update(data).digest('hex')
-
 /** A file as an attachment: its hash, name and size; the bytes stay where they are. */
 export const attachmentOf = (path: string): Attachment => {
   try {
     const bytes = readFileSync(path)
-    return { sha256: sha256Hex(bytes), name: basename(path).slice(0, 200), bytes: bytes.length }
+    return { sha256: sha256(bytes), name: basename(path).slice(0, 200), bytes: bytes.length }
   } catch (error) {
     const { code, message } = error as NodeJS.ErrnoException
     throw new CommandTrouble(`${path}: ${code === 'ENOENT' ? 'there is no such file' : message}`, EXIT.unreadable)

@@ -13,7 +13,7 @@ import { type SettingOptions, settingsForCrew, settingsFrom } from './settings-f
 import { tame } from './terminal.ts'
 import { overwriteTrouble, writeWhole } from './write-file.ts'
 
-/** Options that both verbs know. */
+/** Options that all of these verbs know. */
 export interface WorkerVerbOptions {
   readonly json?: boolean
   readonly out?: string

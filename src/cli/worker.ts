@@ -19,7 +19,7 @@ import { good, type Outcome, partOf, type Task } from '../engine/kernel/index.ts
 import type { CodeReading } from '../engine/motioncode/index.ts'
 import type { DropByModes, DropModesOptions } from '../engine/strength/index.ts'
 import { writePredicted } from '../engine/surface/index.ts'
-import { fieldFacts, fieldGlb, fieldSentences, fieldVtu, type LayerQuantity, surfaceQuantity } from '../guide/index.ts'
+import { fieldFacts, fieldGlb, fieldVtu, type LayerQuantity, surfaceQuantity } from '../guide/index.ts'
 import { serveMethods } from '../pool/index.ts'
 import { loadPolygonKit, startWasm } from '../pool/node.ts'
 import { couponMethods } from './coupon-work.ts'
@@ -111,7 +111,7 @@ const fieldOf = async (
     form === 'vtu'
       ? fieldVtu(field, layerHeat(examination))
       : fieldGlb(examination.figure.mesh, surfaceQuantity(field, quantity), examination.summary.name)
-  return good({ bytes, ...fieldSentences(field), facts: fieldFacts(field) })
+  return good({ bytes, facts: fieldFacts(field) })
 }
 
 const predictedOf = async (form: 'stl' | 'ply', examination: Examination, task?: Task): Promise<Uint8Array | null> => {

@@ -89,11 +89,3 @@ export const fieldFacts = ({
   layerBreakForceN: Array.from(layerBreakForceN, known),
   basis,
 })
-
-/** One sentence or two for each load, then what it all rests on. */
-export const fieldSentences = (
-  field: WholeField,
-): { readonly loads: readonly string[]; readonly basis: readonly string[] } => ({
-  loads: field.loads.map(({ words }) => words),
-  basis: field.basis,
-})

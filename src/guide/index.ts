@@ -3,7 +3,7 @@
 export { CODE_FORM, CODE_VERSION, codeJson, codeLine } from './code-json.ts'
 export { fieldGlb, type SurfaceQuantity } from './field-glb.ts'
 export { fieldVtu, type LayerQuantity } from './field-vtu.ts'
-export { type FieldFacts, type FieldQuantity, fieldFacts, fieldSentences, surfaceQuantity } from './field-words.ts'
+export { type FieldFacts, type FieldQuantity, fieldFacts, surfaceQuantity } from './field-words.ts'
 export { handOutHtml } from './hand-out-html.ts'
 export { heatRows } from './heat-words.ts'
 export { type CleanPhoto, cleanPhoto, PHOTO_LIMITS } from './photo-clean.ts'

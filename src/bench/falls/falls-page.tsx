@@ -26,8 +26,6 @@ const HOW_MANY = [
   ['160', '160, the worst on finer cells'],
 ] as const
 
-const FLOOR_WORDS: Readonly<Record<DropFloor, string>> = { stone: 'stone', wood: 'wood', carpet: 'carpet' }
-
 /** What no number here knows. */
 const LEFT_OUT = [
   'The first blow and what touches within some milliseconds after it count; bounces and later blows do not.',
@@ -88,7 +86,7 @@ const Known = ({ answer, bench }: { answer: FallsAnswer & { ok: true }; bench: B
     <>
       <p class="falls-verdict">
         <strong>
-          From {drop.heightM} m on {FLOOR_WORDS[drop.floor]} it survives {percent(drop.survived.value)}
+          From {drop.heightM} m on {drop.floor} it survives {percent(drop.survived.value)}
         </strong>{' '}
         of {nEven} attitudes ({percent(drop.survived.low)} to {percent(drop.survived.high)} with the scatter of
         strength). It weighs {drop.massG.toFixed(2)} g, strikes with {drop.speedMPerS.toFixed(1)} m/s and{' '}
@@ -152,7 +150,7 @@ const SoFar = ({ soFar, isBusy, bench }: { soFar: FallsSoFar; isBusy: boolean; b
       {!isBusy && (
         <FallsTable
           attitudes={soFar.attitudes}
-          caption={`Only part of the attitudes, from ${soFar.heightM} m on ${FLOOR_WORDS[soFar.floor]}; worst first, heights lead to the sheet`}
+          caption={`Only part of the attitudes, from ${soFar.heightM} m on ${soFar.floor}; worst first, heights lead to the sheet`}
           onLook={bench.lookAt}
         />
       )}

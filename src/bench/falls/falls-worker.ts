@@ -4,6 +4,7 @@ import { dropExamination, type ExamineSettings } from '../../engine/examine/inde
 import { partOf } from '../../engine/kernel/index.ts'
 import type { DropByModes, DropFloor, ModalAttitude } from '../../engine/strength/index.ts'
 import { startWasm } from '../../pool/start-wasm.ts'
+import { examinedAsSheet } from '../work/examined-as-sheet.ts'
 import type { BenchWork, FileInput } from '../work/work-place.ts'
 import { type DrawnFall, drawnFall } from './turn-figure.ts'
 import { worstApart } from './worst-apart.ts'
@@ -47,14 +48,10 @@ const EVERY = 4
 
 const fallsWork: BenchWork<FallsInput, FallsAnswer> = async (
   { file, settings, key, heightM, floor, nAttitudes, isFirstLook },
-  { examiner, kit, bytesOf, task, sendPartial },
+  place,
 ) => {
-  // Kept since the sheet was made: this takes no time when it runs in the sheet's worker.
-  const examined = await examiner.examine(bytesOf(file), file.name, settings, {
-    signal: task.signal,
-    breathe: task.breathe,
-    heat: 'whole',
-  })
+  const { kit, task, sendPartial } = place
+  const examined = await examinedAsSheet(file, settings, place)
   if (!examined.ok) return { ok: false, messages: examined.issues.map(({ message }) => message) }
   const attitudes: ModalAttitude[] = []
   const outcome = await dropExamination(
@@ -78,12 +75,16 @@ const fallsWork: BenchWork<FallsInput, FallsAnswer> = async (
   if (!outcome.ok) return { ok: false, messages: outcome.issues.map(({ message }) => message) }
   const drop = outcome.value
   const drawn: { fall: ModalAttitude; drawing: DrawnFall }[] = []
+  // Each drawing is a step of its own; what it does inside is not told.
+  const silent = { signal: task.signal, breathe: task.breathe }
   const worst = worstApart(drop.attitudes, N_DRAWN)
   for (const [k, fall] of worst.entries()) {
     task.onProgress?.(0.95 + (0.05 * k) / worst.length, 'drawing the worst falls')
     const { down, contact, at } = fall
-    const part = partOf({ signal: task.signal, breathe: task.breathe }, 0, 1)
-    drawn.push({ fall, drawing: await drawnFall(examined.value.figure.mesh, { down, contact, breaks: at }, kit, part) })
+    drawn.push({
+      fall,
+      drawing: await drawnFall(examined.value.figure.mesh, { down, contact, breaks: at }, kit, silent),
+    })
   }
   return { ok: true, drop, drawn }
 }

@@ -42,11 +42,13 @@ const wrap = (widthPx: number, heightPx: number, label: string, inside: string):
     `aria-label="${escapeText(label)}" font-family="${FONT}"><rect width="100%" height="100%" fill="#fdfcf8"/>${inside}</svg>`,
 })
 
-/** Legend of what is laid over the figure, under the bed; empty when nothing is. */
+/** Legend of what is laid over the figure. */
+const legendAt = ({ name, unit, from, to, decimals }: Paint, x: number, y: number): string =>
+  `<g transform="translate(${x} ${y})">${insideOf(legendSvg(name, unit, from, to, decimals))}</g>`
+
+/** The legend under the bed; empty when nothing is laid over the figure. */
 const legendMarks = (paint: Paint | null, f: BoardFrame): string =>
-  paint
-    ? `<g transform="translate(${f.rulePx} ${f.topPx + f.plotPx + 14})">${insideOf(legendSvg(paint.name, paint.unit, paint.from, paint.to, paint.decimals))}</g>`
-    : ''
+  paint ? legendAt(paint, f.rulePx, f.topPx + f.plotPx + 14) : ''
 
 const figureMarks = (parts: SheetParts, f: BoardFrame, turn: number, solidPng: string): string => {
   const widthPx = f.elevationPx - f.rulePx - f.gutterPx
@@ -140,10 +142,7 @@ export const sectionPicture = (parts: SheetParts, layer: number, paint: Paint | 
     },
     { widthPx, heightPx, mostPxPerMm: 50 },
   )
-  const legend =
-    along && paint
-      ? `<g transform="translate(10 ${heightPx})">${insideOf(legendSvg(paint.name, paint.unit, paint.from, paint.to, paint.decimals))}</g>`
-      : ''
+  const legend = along && paint ? legendAt(paint, 10, heightPx) : ''
   return wrap(
     widthPx,
     heightPx + (legend ? 34 : 0),

@@ -1,10 +1,10 @@
 // The outline of A at the height where B is cut, and the difference in words.
 
 import { layerAtHeight } from '../../engine/kernel/index.ts'
-import type { LayerStack } from '../../engine/sections/index.ts'
+import { type LayerStack, layerArea } from '../../engine/sections/index.ts'
 import { type LoopsInPlan, shown } from '../../picture/index.ts'
 import type { SheetParts } from '../messages.ts'
-import { planOf } from './section-words.ts'
+import { count, planOf } from './section-words.ts'
 
 export interface HeldOutline {
   /** Null where A does not reach as high. */
@@ -13,14 +13,12 @@ export interface HeldOutline {
 }
 
 /** Area inside the outlines of a layer and its pieces. */
-const sizeOf = (layers: LayerStack, layer: number): { areaMm2: number; pieces: number } => {
-  let areaMm2 = 0
-  const [from, to] = [layers.islandStart[layer], layers.islandStart[layer + 1]]
-  for (let i = from; i < to; i++) areaMm2 += layers.islandArea[i]
-  return { areaMm2, pieces: to - from }
-}
+const sizeOf = (layers: LayerStack, layer: number): { areaMm2: number; pieces: number } => ({
+  areaMm2: layerArea(layers, layer),
+  pieces: layers.islandStart[layer + 1] - layers.islandStart[layer],
+})
 
-const pieces = (n: number): string => `${n} ${n === 1 ? 'piece' : 'pieces'}`
+const pieces = (n: number): string => count(n, 'piece', 'pieces')
 
 /** A at the height of a layer of B; null where A has no layers yet. */
 export const heldOutline = ({ layers: held }: SheetParts, layers: LayerStack, layer: number): HeldOutline | null => {

@@ -26,7 +26,8 @@ export const planOf = (layers: LayerStack, layer: number) => ({
 
 const MOST_PIECES = 5
 const MOST_MARKS = 5
-const count = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`
+/** A number with its word. */
+export const count = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`
 
 /** Surplus from which its place is marked though no finding names it: share of what is laid, and height, mm. */
 const MARKED_SURPLUS = 0.01

@@ -6,6 +6,7 @@ import { type FieldQuantity, surfaceQuantity } from '../../guide/index.ts'
 import { startWasm } from '../../pool/start-wasm.ts'
 import { displaySurface } from '../display-surface.ts'
 import type { SurfaceQuantity } from '../messages.ts'
+import { examinedAsSheet } from '../work/examined-as-sheet.ts'
 import type { BenchWork, FileInput } from '../work/work-place.ts'
 
 export interface FieldInput {
@@ -64,22 +65,14 @@ const LAID_OVER: readonly (readonly [FieldQuantity, string])[] = [
   ['movement', 'movement'],
 ]
 
-const strengthWork: BenchWork<FieldInput, FieldAnswer> = async (
-  { file, settings, cellMm },
-  { examiner, bytesOf, task, sendPartial },
-) => {
-  // Kept since the sheet was made: this takes no time when it runs in the sheet's worker.
-  const examined = await examiner.examine(bytesOf(file), file.name, settings, {
-    signal: task.signal,
-    breathe: task.breathe,
-    heat: 'whole',
-  })
+const strengthWork: BenchWork<FieldInput, FieldAnswer> = async ({ file, settings, cellMm }, place) => {
+  const examined = await examinedAsSheet(file, settings, place)
   if (!examined.ok) return { ok: false, messages: examined.issues.map(({ message }) => message) }
   const examination = examined.value
   const outcome = await fields.field(
     examination,
     { cellMm, mostBytes: MOST_BYTES },
-    { ...task, onPreview: sendPartial },
+    { ...place.task, onPreview: place.sendPartial },
   )
   if (!outcome.ok) return { ok: false, messages: outcome.issues.map(({ message }) => message) }
   const field = outcome.value

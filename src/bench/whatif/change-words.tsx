@@ -2,15 +2,15 @@
 
 import type { Finding } from '../../engine/findings/index.ts'
 import { evidenceWords } from '../findings/finding-words.ts'
-import type { Altered, FindingChanges, KindCount } from './compare-sheets.ts'
+import type { Altered, Became, KindCount } from './compare-sheets.ts'
 
 const MOST_TOLD = 4
 
 /** At most a few titles, and how many more there are. */
-export const titlesWords = (findings: readonly Finding[], most = MOST_TOLD): string =>
+const titlesWords = (findings: readonly Finding[]): string =>
   [
-    ...findings.slice(0, most).map(({ title }) => title),
-    ...(findings.length > most ? [`and ${findings.length - most} more`] : []),
+    ...findings.slice(0, MOST_TOLD).map(({ title }) => title),
+    ...(findings.length > MOST_TOLD ? [`and ${findings.length - MOST_TOLD} more`] : []),
   ].join('; ')
 
 const alteredWords = ({ before, after }: Altered): string => {
@@ -28,7 +28,7 @@ const Told = ({ name, words }: { name: string; words: string }) =>
   ) : null
 
 /** Counts of each kind of finding, one side against the other, in a line. */
-export const KindLine = ({ kinds }: { kinds: readonly KindCount[] }) =>
+const KindLine = ({ kinds }: { kinds: readonly KindCount[] }) =>
   kinds.length === 0 ? (
     <li>As many findings of every kind.</li>
   ) : (
@@ -40,16 +40,18 @@ export const KindLine = ({ kinds }: { kinds: readonly KindCount[] }) =>
 
 /** The lines of a list; the names say whose they are, e.g. "B is rid of". */
 export const ChangeLines = ({
-  changes,
+  became,
   gone,
   come,
   altered,
 }: {
-  changes: FindingChanges
+  became: Became
   gone: string
   come: string
   altered: string
 }) => {
+  if (became.by === 'kind') return <KindLine kinds={became.kinds} />
+  const { changes } = became
   const few = changes.altered.slice(0, 3).map(alteredWords).join('; ')
   if (!changes.gone.length && !changes.come.length && !few) return <li>The same findings, about as much of each.</li>
   return (

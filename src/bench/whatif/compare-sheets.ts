@@ -90,12 +90,12 @@ const count = (findings: readonly Finding[] | undefined, severity: Finding['seve
   findings ? findings.filter((one) => one.severity === severity).length : null
 
 /**
- * The short table: time, plastic, size, findings, and for each track the height beyond its limit.
+ * What the whole sheet comes to: findings, time, plastic, size.
  * @param isWhole false while B is being worked out: its findings are then not counted, because there are more to come
  */
-export const worthRows = (a: SheetParts, b: SheetParts, isWhole = true): readonly WorthRow[] => {
+export const sumRows = (a: SheetParts, b: SheetParts, isWhole = true): readonly WorthRow[] => {
   const minutes = (parts: SheetParts) => (parts.summary?.printS ? parts.summary.printS / 60 : null)
-  const rows: (WorthRow | null)[] = [
+  const rows = [
     ...(isWhole
       ? [
           row('places that will fail', count(a.findings, 'breaks'), count(b.findings, 'breaks'), 0, ''),
@@ -106,6 +106,12 @@ export const worthRows = (a: SheetParts, b: SheetParts, isWhole = true): readonl
     row('plastic', a.summary?.massG ?? null, b.summary?.massG ?? null, 2, 'g'),
     row('height', a.figure?.max[2] ?? null, b.figure?.max[2] ?? null, 1, 'mm'),
   ]
+  return rows.filter((one) => one !== null)
+}
+
+/** The short table: the sums, and for each track the height beyond its limit. @param isWhole as for sumRows */
+export const worthRows = (a: SheetParts, b: SheetParts, isWhole = true): readonly WorthRow[] => {
+  const rows = [...sumRows(a, b, isWhole)]
   for (const track of b.tracks ?? []) {
     const other = a.tracks?.find(({ id }) => id === track.id)
     if (!track.limit || !other?.limit || !a.layers || !b.layers) continue
@@ -118,7 +124,7 @@ export const worthRows = (a: SheetParts, b: SheetParts, isWhole = true): readonl
     )
     if (beyond?.change) rows.push(beyond)
   }
-  return rows.filter((one) => one !== null)
+  return rows
 }
 
 /** Heights of two findings that are no farther apart than this still meet, mm. */
@@ -196,7 +202,7 @@ export interface KindCount {
 }
 
 /** How many of each kind there are, where that differs: for figures that stand otherwise, whose places cannot be matched. Most first. */
-export const kindCounts = (a: readonly Finding[], b: readonly Finding[]): readonly KindCount[] => {
+const kindCounts = (a: readonly Finding[], b: readonly Finding[]): readonly KindCount[] => {
   const counts = new Map<string, { a: number; b: number }>()
   const add = (findings: readonly Finding[], side: 'a' | 'b'): void => {
     for (const { rule, severity } of findings) {
@@ -214,9 +220,25 @@ export const kindCounts = (a: readonly Finding[], b: readonly Finding[]): readon
     .sort((x, y) => Math.abs(y.b - y.a) - Math.abs(x.b - x.a))
 }
 
-/** True where heights of the two do not speak of the same places: other stance, other size, other figure. */
-export const standsOtherwise = (a: ExamineSettings, b: ExamineSettings): boolean =>
+/** True where heights of the two do not speak of the same places: other stance, other size. */
+const standsOtherwise = (a: ExamineSettings, b: ExamineSettings): boolean =>
   stanceWords(a) !== stanceWords(b) || sizeWords(a) !== sizeWords(b)
+
+/** What became of the findings: place by place, or by kind where the figure stands otherwise. */
+export type Became =
+  | { readonly by: 'place'; readonly changes: FindingChanges }
+  | { readonly by: 'kind'; readonly kinds: readonly KindCount[] }
+
+/** Findings of two sheets with their settings, one against the other. */
+export const whatBecame = (
+  a: readonly Finding[],
+  b: readonly Finding[],
+  settingsA: ExamineSettings,
+  settingsB: ExamineSettings,
+): Became =>
+  standsOtherwise(settingsA, settingsB)
+    ? { by: 'kind', kinds: kindCounts(a, b) }
+    : { by: 'place', changes: findingChanges(a, b) }
 
 /** Values of one layer stack at the heights of another, by height above the bed; NaN above the top. */
 export const atHeightsOf = (

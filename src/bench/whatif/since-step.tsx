@@ -4,13 +4,10 @@ import { useMemo } from 'preact/hooks'
 import { stepKey } from '../history.ts'
 import { keptSheet } from '../kept-sheets.ts'
 import { isWhole, sheet, stepAt, steps } from '../state.ts'
-import { ChangeLines, KindLine } from './change-words.tsx'
-import { findingChanges, kindCounts, standsOtherwise, worthRows } from './compare-sheets.ts'
+import { ChangeLines } from './change-words.tsx'
+import { sumRows, whatBecame } from './compare-sheets.ts'
 import { comingUp, compare, held } from './held.ts'
 import './whatif.css'
-
-/** Rows of the short table that a sentence tells. */
-const TOLD_ROWS = new Set(['places that will fail', 'marks that will show', 'print time', 'plastic', 'height'])
 
 /** Stands only where the sheet of the step before is still kept, and not beside a comparison, which says more. */
 const SinceStep = () => {
@@ -22,11 +19,8 @@ const SinceStep = () => {
     () =>
       parts && isOfSameFile && stepKey(before) !== stepKey(now)
         ? {
-            changes: findingChanges(parts.findings ?? [], shown.findings ?? []),
-            kinds: standsOtherwise(before.settings, now.settings)
-              ? kindCounts(parts.findings ?? [], shown.findings ?? [])
-              : null,
-            rows: worthRows(parts, shown).filter(({ name, change }) => change && TOLD_ROWS.has(name)),
+            became: whatBecame(parts.findings ?? [], shown.findings ?? [], before.settings, now.settings),
+            rows: sumRows(parts, shown).filter(({ change }) => change),
           }
         : null,
     [parts, shown],
@@ -41,11 +35,7 @@ const SinceStep = () => {
           : ': time, plastic and the count of findings stay the same.'}
       </p>
       <ul>
-        {told.kinds ? (
-          <KindLine kinds={told.kinds} />
-        ) : (
-          <ChangeLines changes={told.changes} gone="gone" come="new" altered="other in measure" />
-        )}
+        <ChangeLines became={told.became} gone="gone" come="new" altered="other in measure" />
       </ul>
       <button type="button" class="quiet" onClick={compare}>
         Compare every track with the step before

@@ -5,8 +5,8 @@ import { canUndo } from '../actions/actions.ts'
 import { walkTo } from '../examine-run.ts'
 import { stepKey } from '../history.ts'
 import { dialog, isWhole, sheet, step, stepAt, steps } from '../state.ts'
-import { ChangeLines, KindLine } from './change-words.tsx'
-import { findingChanges, kindCounts, settingsDifferences, standsOtherwise, worthRows } from './compare-sheets.ts'
+import { ChangeLines } from './change-words.tsx'
+import { settingsDifferences, whatBecame, worthRows } from './compare-sheets.ts'
 import { comingUp, held, holdStep, isSameAsShown, letGo, swap } from './held.ts'
 import './whatif.css'
 
@@ -44,13 +44,10 @@ const Comparison = () => {
   const words = useMemo(() => (a && settings ? settingsDifferences(a.step.settings, settings) : []), [a, settings])
   const isDone = isWhole.value
   const rows = useMemo(() => (a ? worthRows(a.parts, b, isDone) : []), [a, b, isDone])
-  const changes = useMemo(() => (a ? findingChanges(a.parts.findings ?? [], b.findings ?? []) : null), [a, b])
-  const kinds = useMemo(
+  const became = useMemo(
     () =>
-      a && settings && standsOtherwise(a.step.settings, settings)
-        ? kindCounts(a.parts.findings ?? [], b.findings ?? [])
-        : null,
-    [a, b, settings],
+      a && settings && isDone ? whatBecame(a.parts.findings ?? [], b.findings ?? [], a.step.settings, settings) : null,
+    [a, b, settings, isDone],
   )
   if (!a) return null
   const isOtherFigure = a.step.source.id !== step.value?.source.id
@@ -72,14 +69,9 @@ const Comparison = () => {
               : 'nothing'}
         </li>
         {!isDone && <li class="faint">B is still being worked out; what becomes of the findings stands here then.</li>}
-        {isDone &&
-          changes &&
-          !step.value?.code &&
-          (kinds ? (
-            <KindLine kinds={kinds} />
-          ) : (
-            <ChangeLines changes={changes} gone="B is rid of" come="B brings" altered="B alters" />
-          ))}
+        {became && !step.value?.code && (
+          <ChangeLines became={became} gone="B is rid of" come="B brings" altered="B alters" />
+        )}
       </ul>
       <section
         class="table-scroll"

@@ -15,7 +15,7 @@ import {
   type StringReport,
 } from '../melt/index.ts'
 import { type CodeOptions, type CodeReading, type InferredBeads, inferBeads, readCode } from '../motioncode/index.ts'
-import type { LayerStack } from '../sections/index.ts'
+import { type LayerStack, layerArea } from '../sections/index.ts'
 import { machineFit, type Timeline, timeBeads } from '../timing/index.ts'
 import type { CodeExamination, CodeReport, OutlineSource } from './code-types.ts'
 import { compareCode } from './compare-code.ts'
@@ -64,9 +64,7 @@ const infillShareOf = (plan: BeadPlan, stack: LayerStack): number => {
       if (plan.role[b] === INFILL) infill += plan.volume[b]
       else if (isOfFigure(plan, b)) other += plan.volume[b]
     }
-    let room = 0
-    for (let i = stack.islandStart[layer]; i < stack.islandStart[layer + 1]; i++) room += stack.islandArea[i]
-    const inside = room * plan.layerHeight[layer] - other
+    const inside = layerArea(stack, layer) * plan.layerHeight[layer] - other
     if (infill > 0 && inside > 0) shares.push(infill / inside)
   }
   return shares.length > 0 ? Math.min(1, Math.max(0.05, medianOf(shares))) : 0.5

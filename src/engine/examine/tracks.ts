@@ -1,6 +1,7 @@
 // The tracks of the height log that the rooms so far can fill: one number for every layer.
 
 import type { RoomResults } from '../findings/index.ts'
+import { layerArea } from '../sections/index.ts'
 import type { Track } from './types.ts'
 
 const perLayer = (results: RoomResults, value: (layer: number) => number): Float64Array => {
@@ -34,11 +35,7 @@ const greatestOf = (values: Float64Array): number => {
 /** Area, thinnest place, shells that fit, unsupported reach. */
 export const tracksOf = (results: RoomResults): Track[] => {
   const { layers, outlineThickness, shellFit, relations, settings } = results
-  const area = perLayer(results, (k) => {
-    let sum = 0
-    for (let i = layers.islandStart[k]; i < layers.islandStart[k + 1]; i++) sum += layers.islandArea[i]
-    return sum
-  })
+  const area = perLayer(results, (k) => layerArea(layers, k))
   // An island without facing walls (a cone's tip, a disc) has its widest circle as thinnest place.
   const thickness = Float64Array.from(outlineThickness.islandThinnest, (t, i) =>
     Number.isNaN(t) ? outlineThickness.islandWidest[i] : t,

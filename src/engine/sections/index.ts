@@ -4,6 +4,7 @@
 export { CUT_LIMITS, countPieces } from './count-pieces.ts'
 export { type CutHeights, cutHeights } from './cut-heights.ts'
 export { CUT_DEFAULTS, type CutOptions, cutLayers } from './cut-layers.ts'
+export { layerArea } from './layer-area.ts'
 export { isInsideLoop } from './nest-loops.ts'
 export { islandPolygons, layerPolygons, RELATE_DEFAULTS, type RelateOptions, relateLayers } from './relate-layers.ts'
 export { loopAreaOf, type SimplifyRoom, simplifyLoop } from './simplify-loop.ts'

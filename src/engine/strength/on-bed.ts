@@ -1,6 +1,6 @@
 // On the bed: how far a limb gives way to the nozzle while it is printed, and what prying the finished figure off the bed takes.
 
-import type { LayerStack } from '../sections/index.ts'
+import { type LayerStack, layerArea } from '../sections/index.ts'
 import { ranged } from './chance.ts'
 import type { Laying } from './frame-model.ts'
 import { limitsAlong } from './material.ts'
@@ -54,8 +54,7 @@ export const giveWhilePrinted = (frame: LimbFrame, stack: LayerStack, laying: La
 
 /** Prying the figure off the bed by its top: what it takes, how far the top moves, and whether a limb breaks before. */
 export const bedHoldOf = (stack: LayerStack, loads: readonly HandlingLoad[], topMm: number): BedHold => {
-  let areaMm2 = 0
-  for (let i = stack.islandStart[0]; i < (stack.islandStart[1] ?? 0); i++) areaMm2 += stack.islandArea[i]
+  const areaMm2 = layerArea(stack, 0)
   const radius = Math.sqrt(areaMm2 / Math.PI)
   const holdN = ranged(BED_MPA * areaMm2, BED_SCATTER)
   // Peels from the edge: bending of the joint, stress greatest at the rim (section modulus of a disc).
