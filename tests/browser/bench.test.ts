@@ -276,7 +276,8 @@ describe('elsewhere', () => {
     expect(await page.locator('.tools').isVisible()).toBe(false)
     const words = (await page.textContent('.findings-head p')) ?? ''
     const counted = [...words.matchAll(/\d+/g)].reduce((sum, [n]) => sum + Number(n), 0)
-    expect(await page.locator('.finding').count()).toBe(counted)
+    // The page hears of the other medium with its next frame, so the whole list comes a moment later.
+    await expect.poll(() => page.locator('.finding').count(), { timeout: 10_000 }).toBe(counted)
     const right = await page.evaluate(() =>
       Math.max(...[...document.querySelectorAll('.track, .elevation')].map((e) => e.getBoundingClientRect().right)),
     )
