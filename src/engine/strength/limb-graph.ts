@@ -55,6 +55,12 @@ const startCells = (grid: FillGrid, holdBelowMm: number): number[] => {
   if (holdBelowMm > origin[2]) {
     const top = Math.min(nz, Math.round((holdBelowMm - origin[2]) / cellMm))
     for (let i = 0; i < top * slice; i++) if (fill[i] >= CARRIES) cells.push(i)
+    // Where the cells do not end with the base, its top is a skin of half-filled cells: with nothing above them they belong to what
+    // is held, or the whole skin would be a limb of its own, and every limb that stands on it as thick as the base is wide.
+    for (let i = top * slice; top > 0 && i < Math.min(nz, top + 1) * slice; i++) {
+      const above = i + slice < fill.length ? fill[i + slice] : 0
+      if (fill[i] >= CARRIES && above < CARRIES && fill[i - slice] >= CARRIES) cells.push(i)
+    }
     return cells
   }
   // Thickest by the least of the way to the wall in its layer and the ways up and down through plastic.

@@ -199,6 +199,15 @@ export const limbSections = (
   const stamp = new Int32Array(side * side).fill(-1)
   const flood = new Int32Array(side * side)
 
+  /** True when a piece belongs to a station within reach of this one. */
+  const isNear = (piece: number, who: number): boolean =>
+    piece >= 0 && stationOf[piece] >= 0 && near[stationOf[piece]] === who
+
+  /** True when what stands on a held cell, one or two cells above it, belongs to this station. */
+  const bears = (cell: number, who: number): boolean =>
+    (cell + slice < total && isNear(graph.pieceOf[cell + slice], who)) ||
+    (cell + 2 * slice < total && isNear(graph.pieceOf[cell + 2 * slice], who))
+
   const sample = (x: number, y: number, z: number, who: number, solid: boolean): number => {
     const u = (x - origin[0]) / cellMm - 0.5
     const v = (y - origin[1]) / cellMm - 0.5
@@ -219,9 +228,10 @@ export const limbSections = (
       const f = fill[cell]
       if (f === 0 || cell >= total) continue
       const piece = graph.pieceOf[cell]
-      // Cells too thin to carry the wave belong to whoever is beside them; held cells to the stations at the hold.
-      const owner = piece >= 0 ? stationOf[piece] : -1
-      const mine = piece === -1 || (piece === -2 ? held[who] === 1 : owner >= 0 && near[owner] === who)
+      // Cells too thin to carry the wave belong to whoever is beside them. What is held, and the thin skin on top of it, belongs to
+      // the stations at the hold, and to those only under what stands there: a section must not run over the whole base.
+      const isOfHold = piece === -2 || (piece === -1 && cell >= slice && graph.pieceOf[cell - slice] === -2)
+      const mine = isOfHold ? held[who] === 1 && bears(cell, who) : piece === -1 || isNear(piece, who)
       if (!mine) continue
       sum += weight * f * (solid || !core[cell] ? 1 : weights.coreShare)
     }
