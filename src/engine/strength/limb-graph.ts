@@ -22,6 +22,8 @@ export interface LimbGraph {
   readonly atHold: Uint8Array
   /** Width of a front along the limb, mm. */
   readonly frontMm: number
+  /** True when everything below a height is held, a base; false when a ball about the thickest place is. */
+  readonly isOnBase: boolean
   /** Volume and middle of what is held, mm3 and mm. */
   readonly heldVolume: number
   readonly heldMiddle: readonly [number, number, number]
@@ -207,6 +209,7 @@ export const limbGraph = (grid: FillGrid, holdBelowMm: number, frontCells = 2): 
     neighbours: sets.map((set) => [...set]),
     atHold: Uint8Array.from(atHold),
     frontMm: (front / 10) * cellMm,
+    isOnBase: holdBelowMm > origin[2],
     heldVolume,
     heldMiddle,
     heldGyration: [spread[1] + spread[2], spread[2] + spread[0], spread[0] + spread[1]],

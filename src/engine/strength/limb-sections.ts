@@ -203,10 +203,16 @@ export const limbSections = (
   const isNear = (piece: number, who: number): boolean =>
     piece >= 0 && stationOf[piece] >= 0 && near[stationOf[piece]] === who
 
+  /** True for a cell too thin to carry the wave that has plastic above it: the edge of a limb, not the skin of a flat top. */
+  const isEdge = (cell: number): boolean =>
+    graph.pieceOf[cell] === -1 && fill[cell] > 0 && cell + slice < total && fill[cell + slice] > 0
+
   /** True when what stands on a held cell, one or two cells above it, belongs to this station. */
-  const bears = (cell: number, who: number): boolean =>
-    (cell + slice < total && isNear(graph.pieceOf[cell + slice], who)) ||
-    (cell + 2 * slice < total && isNear(graph.pieceOf[cell + 2 * slice], who))
+  const bears = (cell: number, who: number): boolean => {
+    for (let above = cell + slice, k = 0; k < 2 && above < total; above += slice, k++)
+      if (isNear(graph.pieceOf[above], who) || isEdge(above)) return true
+    return false
+  }
 
   const sample = (x: number, y: number, z: number, who: number, solid: boolean): number => {
     const u = (x - origin[0]) / cellMm - 0.5
@@ -228,10 +234,14 @@ export const limbSections = (
       const f = fill[cell]
       if (f === 0 || cell >= total) continue
       const piece = graph.pieceOf[cell]
-      // Cells too thin to carry the wave belong to whoever is beside them. What is held, and the thin skin on top of it, belongs to
-      // the stations at the hold, and to those only under what stands there: a section must not run over the whole base.
-      const isOfHold = piece === -2 || (piece === -1 && cell >= slice && graph.pieceOf[cell - slice] === -2)
-      const mine = isOfHold ? held[who] === 1 && bears(cell, who) : piece === -1 || isNear(piece, who)
+      // Cells too thin to carry the wave belong to whoever is beside them; held cells to the stations at the hold. Of a base only what
+      // lies under the limb counts, and none of the thin skin on its top: a section must not run over the whole base.
+      const isSkin =
+        piece === -1 && graph.isOnBase && cell >= slice && graph.pieceOf[cell - slice] === -2 && !isEdge(cell)
+      const mine =
+        piece === -2
+          ? held[who] === 1 && (!graph.isOnBase || bears(cell, who))
+          : (piece === -1 && !isSkin) || isNear(piece, who)
       if (!mine) continue
       sum += weight * f * (solid || !core[cell] ? 1 : weights.coreShare)
     }

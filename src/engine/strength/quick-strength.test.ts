@@ -95,6 +95,18 @@ describe('a shaft on a base', () => {
   })
 })
 
+test.each([0.08, 0.12, 0.2, 0.28])(
+  'the root keeps its section where layers of %f mm end beside the top of the base',
+  async (layerMm) => {
+    // pi d2 / 4 of the shaft; with the skin of the base's top taken for limb it would be that of the base.
+    const body = await shaftOnBase(3, 20, layerMm)
+    const { frame } = await quickStrength(body.figure, body.stack, body.relations, EVEN, few)
+    const roots = [...frame.area].filter((_, i) => frame.held[i])
+    expect(roots).toHaveLength(1)
+    expect(Math.abs(roots[0] / ((Math.PI * 3 ** 2) / 4) - 1)).toBeLessThan(0.03)
+  },
+)
+
 test('a ring of limbs: a shaft held at both ends breaks at more force and less travel', async () => {
   const free = await shaftOnBase(1.2, 20)
   const both = await onBase([
