@@ -97,6 +97,7 @@ export const sampleExamination = (name = 'Pillar <b>&"one"</b>'): Examination =>
       nLayers: N_LAYERS,
       massG: null,
       printS: null,
+      steps: null,
       verdict: 'One place will fail <script>alert(1)</script>; the rest comes out.',
       assumed: ['The file is in millimetres.', 'The eye line is at 28 mm.'],
     },

@@ -139,8 +139,7 @@ describe('files', () => {
     const label = (await remedy.locator('.remedy-label').textContent())!
     expect(letter).toBe('a')
     await page.keyboard.press(letter)
-    // The remedy speaks of one place; a step that thickens says that it is all walls.
-    const taken = label.replace(/^thicken the sculpt here by ([\d.]+?)0* mm$/, 'all walls $1 mm thicker')
+    const taken = label.replace(/ \(in the sculpt.*/, '')
     await page.waitForSelector(`.steps [aria-current]:has-text("${taken}")`)
     await untilWhole(page)
     const findingsAfter = await page.locator('.findings').textContent()

@@ -1,8 +1,9 @@
 // Everything a visitor can do by key or button, in one table: help, keys and buttons come from it.
 
 import { effect } from '@preact/signals'
-import { bestRemedy, type Finding, type Remedy } from '../../engine/findings/index.ts'
+import { bestRemedy, type Finding, type Remedy, remedyRank } from '../../engine/findings/index.ts'
 import { stop, takeStep, walkTo } from '../examine-run.ts'
+import { thickerWords } from '../findings/finding-words.ts'
 import { withChange } from '../history.ts'
 import { leavePage, openPage, pageId } from '../pages/page-place.ts'
 import { PAGES } from '../pages/page-table.ts'
@@ -196,8 +197,11 @@ export const listed = (): readonly {
 export const shownRemedies = (finding: Finding): readonly Remedy[] => {
   if (state.isPrinting.value) return finding.remedies.slice(0, 2)
   if (finding.id === state.chosen.value) return finding.remedies
+  // The best that can be tried; beside it the one made outside, where that cures and this does not.
   const best = bestRemedy({ remedies: finding.remedies.filter(canTry) })
-  return best ? [best] : []
+  const outside = bestRemedy({ remedies: finding.remedies.filter((one) => !canTry(one) && one.effect !== null) })
+  if (!best) return outside ? [outside] : []
+  return outside && remedyRank(outside.effect) < remedyRank(best.effect) ? [outside, best] : [best]
 }
 
 /** Remedies on the sheet that the bench can try, in order, each with its letter while letters last. */
@@ -218,7 +222,7 @@ export const tryRemedy = (remedy: Remedy): void => {
   const settings = withChange(step.value.settings, remedy.change, state.sheet.value.summary?.soleToEyeMm ?? 28)
   // The finding speaks of one place; the step thickens all walls, and says so.
   const { what, to } = remedy.change
-  const label = what === 'thickenMm' ? `all walls ${Number(Number(to).toFixed(2))} mm thicker` : remedy.label
+  const label = what === 'thickenMm' ? thickerWords(Number(to)) : remedy.label
   if (settings) void takeStep({ label, source: step.value.source, settings })
 }
 

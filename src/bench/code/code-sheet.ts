@@ -244,6 +244,7 @@ const summaryOf = (code: CodeExamination, verdict: string, topMm: number, of: Su
   nLayers: code.plan.nLayers,
   massG: code.massG,
   printS: code.times.printS,
+  steps: null,
   verdict,
   assumed: [...code.assumed, ...code.decisions, ...code.leftOut],
 })

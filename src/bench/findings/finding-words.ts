@@ -1,6 +1,13 @@
 // A finding in words: where, by which numbers, how sure, and what a remedy would do.
 
-import { type Effect, type Evidence, type Finding, type Worth, worthOf } from '../../engine/findings/index.ts'
+import {
+  type Effect,
+  type Evidence,
+  type Finding,
+  type Remedy,
+  type Worth,
+  worthOf,
+} from '../../engine/findings/index.ts'
 import { printedUnit } from '../../picture/index.ts'
 import { inches, inInches } from '../units.ts'
 
@@ -28,6 +35,19 @@ export const evidenceWords = ({ label, value, unit, limit }: Evidence): string =
 
 /** "sure 8 in 10" */
 export const certaintyWords = (share: number): string => `sure ${Math.round(10 * share)} in 10`
+
+/** What all walls thicker is called: as a step, and before it is one. */
+export const thickerWords = (mm: number): string => `all walls ${Number(mm.toFixed(2))} mm thicker`
+
+/** What a remedy does when it is tried: a finding speaks of one place, the step of the bench thickens all walls. */
+export const remedyWords = ({ change, label }: Remedy): string => {
+  if (change.what !== 'thickenMm') return label
+  return `${thickerWords(Number(change.to))} (in the sculpt, this place is enough)`
+}
+
+/** Where a remedy is made that the bench cannot try. */
+export const outsideWords = ({ change }: Remedy): string =>
+  change.what === 'props' ? 'put in where you make the print file' : 'a change to the sculpt'
 
 const WORTH_WORDS: Readonly<Record<Worth, string>> = {
   cures: 'cures it: ',

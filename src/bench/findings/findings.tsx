@@ -1,12 +1,16 @@
 // Findings, worst first: one plain sentence, then numbers, how sure, why, and remedies that can be tried.
 
 import { useEffect, useRef } from 'preact/hooks'
-import type { Finding } from '../../engine/findings/index.ts'
+import { type Finding, worthOf } from '../../engine/findings/index.ts'
 import { flagSvg, SEVERITY_WORDS } from '../../picture/index.ts'
 import { isReady, lettered, listed, shownRemedies, tryRemedy } from '../actions/actions.ts'
 import { chosen, isWhole, lookAt, sheet, showsAll } from '../state.ts'
-import { certaintyWords, effectWords, evidenceWords, whereWords } from './finding-words.ts'
+import { certaintyWords, effectWords, evidenceWords, outsideWords, remedyWords, whereWords } from './finding-words.ts'
 import { Why } from './why.tsx'
+
+/** True when every remedy has been worked out and each of them brings more than it cures. */
+const noneHelps = ({ remedies }: Finding): boolean =>
+  remedies.length > 0 && remedies.every(({ effect }) => effect !== null && worthOf(effect) === 'worsens')
 
 const Remedies = ({ finding }: { finding: Finding }) => {
   const letters = lettered()
@@ -26,20 +30,23 @@ const Remedies = ({ finding }: { finding: Finding }) => {
           <li key={remedy.id}>
             <button
               type="button"
-              class="remedy"
+              class={`remedy ${remedy.effect ? worthOf(remedy.effect) : ''}`}
               disabled={!found || !isReady(remedy)}
               onClick={() => tryRemedy(remedy)}
               title={
-                found ? 'Try it: one step, which can be taken back' : 'A change to the sculpt, made outside the bench'
+                found ? 'Try it: one step, which can be taken back' : `Made outside the bench: ${outsideWords(remedy)}`
               }
             >
               <kbd>{found?.letter || '–'}</kbd>
-              <span class="remedy-label">{remedy.label}</span>
-              <span class="remedy-effect">{effect}</span>
+              <span class="remedy-label">{remedyWords(remedy)}</span>
+              <span class="remedy-effect">{found ? effect : `${effect} – ${outsideWords(remedy)}`}</span>
             </button>
           </li>
         )
       })}
+      {noneHelps(finding) && (
+        <li class="none-helps">Nothing tried here helps: each remedy brings more than it cures.</li>
+      )}
       {nMore > 0 && (
         <li>
           <button type="button" class="more" onClick={() => lookAt(finding.id)}>

@@ -1,5 +1,7 @@
 import { expect, test } from 'vitest'
+import type { Summary } from '../../engine/examine/index.ts'
 import type { Finding, Severity } from '../../engine/findings/index.ts'
+import type { SheetParts } from '../messages.ts'
 import { findingChanges, worthRows } from './compare-sheets.ts'
 
 const finding = (rule: string, severity: Severity, fromMm: number, value: number): Finding => ({
@@ -32,6 +34,18 @@ test('what meets in height is the same, what does not has gone or come', () => {
   expect(altered).toEqual([])
 })
 
+test('of two limbs side by side each is held against itself, and one elsewhere is another', () => {
+  const at = (x: number, value: number): Finding => {
+    const one = finding('snaps', 'breaks', 20, value)
+    return { ...one, id: `snaps@20:${x}`, title: `snaps at x ${x}`, place: { ...one.place, point: [x, 0, 20] } }
+  }
+  const { gone, come, altered } = findingChanges([at(-3, 1), at(3, 2)], [at(3.2, 2.5), at(-3.1, 1)])
+  expect([titles(gone), titles(come)]).toEqual([[], []])
+  expect(altered.map(({ before, after }) => [before.evidence[0].value, after.evidence[0].value])).toEqual([[2, 2.5]])
+  const other = findingChanges([at(-3, 1)], [at(6, 0.7)])
+  expect([titles(other.gone), titles(other.come)]).toEqual([['snaps at x -3'], ['snaps at x 6']])
+})
+
 test('one of the whole figure stays one finding, though its worst place moved; its number is told', () => {
   const falls = (fromMm: number, value: number) => ({
     ...finding('breaks-in-falls', 'breaks', fromMm, value),
@@ -62,4 +76,15 @@ test('findings are not counted while there are more to come', () => {
     'places that will fail: 1 less',
   )
   expect(worthRows(a, { findings: [] }, false)).toEqual([])
+})
+
+test('steps on the face are a row, and none where only one sheet has a face', () => {
+  const summary = (steps: Summary['steps']): SheetParts => ({ summary: { steps } as Summary })
+  const [fine, coarse] = [0.1, 0.2].map((h) => summary({ on: 'the face', meanUm: 400 * h, shownShare: 2 * h - 0.2 }))
+  const names = (a: SheetParts, b: SheetParts) => worthRows(a, b).map(({ name, change }) => [name, change])
+  expect(names(fine, coarse)).toEqual([
+    ['steps on the face, mean', '40 µm more'],
+    ['share of the face that shows steps', '20 % more'],
+  ])
+  expect(names(fine, summary({ on: 'all but the base', meanUm: 50, shownShare: 0 }))).toEqual([])
 })

@@ -1,6 +1,6 @@
 // Two sheets side by side: what was set otherwise, what it is worth, which findings go and which come, and a second line on every track.
 
-import { type ExamineSettings, recipeInForce, type Track } from '../../engine/examine/index.ts'
+import { type ExamineSettings, recipeInForce, type Summary, type Track } from '../../engine/examine/index.ts'
 import type { Finding } from '../../engine/findings/index.ts'
 import { layerAtHeight } from '../../engine/kernel/index.ts'
 import { shown } from '../../picture/index.ts'
@@ -86,6 +86,17 @@ export const heightBeyond = (track: Track, faceZ: ArrayLike<number>): number => 
   return sum
 }
 
+type Steps = Summary['steps'] | undefined
+
+/** Steps of the layers, where both sheets tell them of the same part of the figure. */
+const stepRows = (a: Steps, b: Steps): readonly (WorthRow | null)[] =>
+  a && b && a.on === b.on
+    ? [
+        row(`steps on ${a.on}, mean`, a.meanUm, b.meanUm, 0, 'µm'),
+        row(`share of ${a.on} that shows steps`, 100 * a.shownShare, 100 * b.shownShare, 0, '%'),
+      ]
+    : []
+
 const count = (findings: readonly Finding[] | undefined, severity: Finding['severity']): number | null =>
   findings ? findings.filter((one) => one.severity === severity).length : null
 
@@ -104,6 +115,7 @@ export const sumRows = (a: SheetParts, b: SheetParts, isWhole = true): readonly 
       : []),
     row('print time', minutes(a), minutes(b), 0, 'min'),
     row('plastic', a.summary?.massG ?? null, b.summary?.massG ?? null, 2, 'g'),
+    ...stepRows(a.summary?.steps, b.summary?.steps),
     row('height', a.figure?.max[2] ?? null, b.figure?.max[2] ?? null, 1, 'mm'),
   ]
   return rows.filter((one) => one !== null)
@@ -135,6 +147,21 @@ const SAME_SHARE = 0.1
 const meet = (a: Finding, b: Finding): boolean =>
   a.place.fromMm <= b.place.toMm + MEET_MM && b.place.fromMm <= a.place.toMm + MEET_MM
 
+/** Kinds that speak of one limb or spot: two of them farther apart than this in plan, mm, are not the same. */
+const AT_A_SPOT = new Set([
+  'snaps',
+  'thin-limb',
+  'thin-place',
+  'vanishes',
+  'starts-in-air',
+  'bends-while-printed',
+  'buckles',
+])
+const SPOT_MM = 4
+
+const apart = (a: Finding, b: Finding): number =>
+  Math.hypot(a.place.point[0] - b.place.point[0], a.place.point[1] - b.place.point[1])
+
 /** A finding of both, whose leading number differs. */
 export interface Altered {
   readonly before: Finding
@@ -161,9 +188,12 @@ const pairs = (a: readonly Finding[], b: readonly Finding[]): readonly Altered[]
   const taken = new Set<Finding>()
   const found: Altered[] = []
   for (const one of a) {
-    const match =
-      b.find((other) => other.rule === one.rule && !taken.has(other) && meet(one, other)) ??
-      b.find((other) => !taken.has(other) && isSameOfAll(one, other))
+    // The nearest of those at its height: two limbs side by side have findings of one kind at one height.
+    const nearest = b
+      .filter((other) => other.rule === one.rule && !taken.has(other) && meet(one, other))
+      .filter((other) => !AT_A_SPOT.has(one.rule) || apart(one, other) <= SPOT_MM)
+      .reduce<Finding | null>((best, other) => (best && apart(one, best) <= apart(one, other) ? best : other), null)
+    const match = nearest ?? b.find((other) => !taken.has(other) && isSameOfAll(one, other))
     if (!match) continue
     taken.add(match)
     found.push({ before: one, after: match })

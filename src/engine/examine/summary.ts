@@ -17,6 +17,14 @@ export const verdictOf = (findings: readonly Finding[]): string => {
   return 'Nothing seen here stands against printing this figure.'
 }
 
+/** Steps on the face, where there is one, else on what is neither base nor underside. */
+const stepsOf = ({ surface }: RoomResults): Summary['steps'] => {
+  const regions = surface?.steps.choices[0]?.regions ?? []
+  const face = regions.find(({ region }) => region === 'face')
+  const seen = face ?? regions.find(({ region }) => region === 'cloak and all else')
+  return seen ? { on: face ? 'the face' : 'all but the base', meanUm: seen.meanUm, shownShare: seen.shownShare } : null
+}
+
 /** Everything the head of the sheet shows. */
 export const summaryOf = (results: RoomResults, settings: ExamineSettings, findings: readonly Finding[]): Summary => {
   const { figure, layers } = results
@@ -39,6 +47,7 @@ export const summaryOf = (results: RoomResults, settings: ExamineSettings, findi
     nLayers: layers.nLayers,
     massG: results.print?.report.massG ?? null,
     printS: results.print?.timeline.totals.printS ?? null,
+    steps: stepsOf(results),
     verdict: verdictOf(findings),
     assumed,
   }

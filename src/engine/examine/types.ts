@@ -70,6 +70,13 @@ export interface Summary {
   /** Plastic laid, g, and time from the first move to the last, s; null until beads are planned. */
   readonly massG: number | null
   readonly printS: number | null
+  /** Steps of the layers where an eye looks first: the face, or all but base and undersides; null until the surface was looked at. */
+  readonly steps: {
+    readonly on: 'the face' | 'all but the base'
+    /** Mean height of the steps, um, and the share of the surface that shows them at the viewing distance, 0-1. */
+    readonly meanUm: number
+    readonly shownShare: number
+  } | null
   /** One plain sentence: the verdict. */
   readonly verdict: string
   /** What was assumed, one sentence each. */

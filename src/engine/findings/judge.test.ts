@@ -1,9 +1,12 @@
 import { beforeAll, describe, expect, test } from 'vitest'
 import { examinedSolid } from '../../../tests/figure-by-hand.ts'
 import { box, cone, cylinder, moved, sphere, together } from '../../../tests/solids.ts'
+import { PLAIN_LOOK } from '../../../tests/surface-looks.ts'
 import { loadPolygonKit } from '../../pool/polygon-kit-node.ts'
 import type { PolygonKit } from '../kernel/index.ts'
+import type { PropPlace } from '../surface/index.ts'
 import { RULES } from './judge.ts'
+import { startsInAir } from './rules/starts-in-air.ts'
 import { SEVERITIES } from './types.ts'
 
 let kit: PolygonKit
@@ -70,7 +73,7 @@ test('a lantern beside a post starts in mid air; turning it on its head is tried
   const post = moved(cylinder(1.5, 15, 48), 0, 0, 3)
   const arm = moved(box(8, 2, 1), 0, -1, 17)
   const lantern = moved(box(2, 2, 5), 5.5, -1, 12)
-  const { findings } = await examinedSolid(together(base, post, arm, lantern), kit)
+  const { findings, results } = await examinedSolid(together(base, post, arm, lantern), kit)
   const starts = findings.filter((f) => f.rule === 'starts-in-air')
   expect(starts.length).toBe(1)
   expect(starts[0].place.fromMm).toBeCloseTo(12, 1)
@@ -84,6 +87,15 @@ test('a lantern beside a post starts in mid air; turning it on its head is tried
     expect(typeof remedy.effect?.resolves).toBe('boolean')
   }
   expect(starts[0].remedies.some((r) => r.effect?.resolves)).toBe(true)
+  // Where the surface has been looked at, the prop counted under the lantern stands first; one elsewhere is none of its.
+  const [x, y, z] = starts[0].place.point
+  const under = { areaMm2: 4, nProps: 2, contactMm2: 1.2, heightMm: 9, volumeMm3: 20, onFigure: false } as const
+  const prop = { why: 'starts in mid air', layer: starts[0].place.fromLayer, at: [x, y, z], ...under } as const
+  const withPlaces = (places: readonly PropPlace[]) =>
+    startsInAir.look({ ...results, surface: { ...PLAIN_LOOK, props: { ...PLAIN_LOOK.props, places } } })[0].remedies
+  expect(withPlaces([prop])[0]).toMatchObject({ id: 'props', change: { to: 2 }, effect: { resolves: true, after: 0 } })
+  expect(withPlaces([prop])[0].label).toContain('9.0 mm')
+  expect(withPlaces([{ ...prop, at: [x - 8, y, z] }]).map(({ id }) => id)).not.toContain('props')
 })
 
 test('a shelf is an overhang, a lintel a span', async () => {

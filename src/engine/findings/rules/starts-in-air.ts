@@ -1,11 +1,12 @@
 // Islands with nothing below them: plastic laid on air.
 
+import type { PropPlace } from '../../surface/index.ts'
 import { followSightings } from '../follow.ts'
 import { isAt, islandExtent, islandNear, layerOfIslands } from '../islands.ts'
 import { otherStances } from '../remedies.ts'
 import type { RoomResults } from '../results.ts'
-import { findingId, layersBetween, MOST_OF_A_RULE, mm, type Rule, whereInWords } from '../rule.ts'
-import type { Finding } from '../types.ts'
+import { findingId, layersBetween, MOST_OF_A_RULE, mm, present, type Rule, whereInWords } from '../rule.ts'
+import type { Finding, Remedy } from '../types.ts'
 
 /** Height of free air below a point, down to plastic or the bed. */
 const airBelow = (results: RoomResults, layer: number, x: number, y: number): number => {
@@ -51,6 +52,26 @@ interface Start {
   readonly alone: number
 }
 
+/** Layers and mm within which an underside of the surface room is the one that starts here. */
+const SAME_LAYERS = 3
+const SAME_MM = 2
+
+/** Props under it, as the surface room counts them; null before it has looked. They are put in outside: Fettle lays no beads. */
+const propsUnder = ({ surface }: RoomResults, start: Start, area: number): Remedy | null => {
+  const far = (at: readonly [number, number, number]): number => Math.hypot(at[0] - start.x, at[1] - start.y)
+  const place = (surface?.props.places ?? [])
+    .filter((one) => Math.abs(one.layer - start.layer) <= SAME_LAYERS && far(one.at) <= SAME_MM + start.half)
+    .reduce<PropPlace | null>((a, b) => (a && far(a.at) <= far(b.at) ? a : b), null)
+  if (!place) return null
+  const one = place.nProps === 1
+  return {
+    id: 'props',
+    label: `put ${one ? 'a prop' : `${place.nProps} props`} under it: ${one ? 'a thin pillar' : 'thin pillars'} of ${place.heightMm.toFixed(1)} mm, printed along and broken off, ${one ? 'which leaves' : 'which leave'} a mark of ${place.contactMm2.toFixed(1)} mm2`,
+    change: { what: 'props', from: 0, to: place.nProps },
+    effect: { resolves: true, label: 'area laid on air', before: area, after: 0, unit: 'mm2', brings: [] },
+  }
+}
+
 const finding = (results: RoomResults, group: readonly Start[], rim: boolean): Finding => {
   const { layers } = results
   const first = group.reduce((a, b) => (layers.islandArea[b.island] > layers.islandArea[a.island] ? b : a))
@@ -84,11 +105,14 @@ const finding = (results: RoomResults, group: readonly Start[], rim: boolean): F
     ],
     certainty: rim
       ? { share: 0.7, cause: 'the strands of the first layers hang, but soon join what stands' }
-      : { share: 0.97, cause: 'plastic cannot be laid on air; only a prop or another stance helps' },
+      : {
+          share: 0.97,
+          cause: 'plastic cannot be laid on air; only a prop, a pillar printed under it, or another stance helps',
+        },
     why:
       `The cut at ${mm(layers.cutZ[first.layer])} shows an island of ${layers.islandArea[first.island].toFixed(2)} mm2 that overlaps nothing of the layer below. ` +
       'Its first bead has no plastic and no bed under it, so it follows the nozzle or falls. Common practice, no source.',
-    remedies: rim ? [] : otherStances(results),
+    remedies: rim ? [] : present([propsUnder(results, first, area), ...otherStances(results)]),
   }
 }
 

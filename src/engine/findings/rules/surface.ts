@@ -124,7 +124,7 @@ export const needsProps: Rule = {
         id: 'needs-props',
         rule: 'needs-props',
         severity: 'costs',
-        title: `${n === 1 ? 'One underside needs' : `${n} undersides need`} props, about ${nProps} in all, touching ${contactMm2.toFixed(1)} mm2 of the figure`,
+        title: `${n === 1 ? 'One underside needs' : `${n} undersides need`} props, about ${nProps} thin pillars in all, touching ${contactMm2.toFixed(1)} mm2 of the figure`,
         place: {
           fromMm: z,
           toMm: layers.faceZ[Math.min(layers.nLayers, worst.layer + 1)],
@@ -141,6 +141,7 @@ export const needsProps: Rule = {
         ],
         certainty: { share: 0.6, cause: 'estimated from areas and heights; the props themselves are not laid out' },
         why:
+          `A prop is a thin pillar printed along under what has nothing below it, and broken off afterwards; it is put in where the print file is made. ` +
           `The largest ${PLACE_WORDS[worst.why]} at ${mm(z, 1)}, ${whereInWords(results, x, y)}. Counted is what starts in mid air, hangs out over one and a half beads, ` +
           `or spans more than ${mm(pitchMm, 1)}, the stretch that sags by half a layer. Where a stance does without, the finding of that place says so.`,
         remedies: [],
