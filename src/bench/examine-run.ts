@@ -15,8 +15,7 @@ const showParts = (parts: SheetParts, isFresh: boolean): void => {
   batch(() => {
     const isFirst = isFresh || !state.hasShown.value
     state.sheet.value = isFresh ? parts : { ...state.sheet.value, ...parts }
-    if (isFirst && state.hasShown.value)
-      state.scrubTo(state.scrubMm.value > 0 ? state.scrubMm.value : 0.6 * state.topMm.value)
+    if (isFirst && state.hasShown.value) state.startHeight()
   })
 }
 

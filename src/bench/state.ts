@@ -1,6 +1,6 @@
 // What the bench knows, as signals: the sheet that is shown, where it is scrubbed, what is going on.
 
-import { computed, signal } from '@preact/signals'
+import { batch, computed, signal } from '@preact/signals'
 import { layerAtHeight } from '../engine/kernel/index.ts'
 import type { Step } from './history.ts'
 import type { SheetParts } from './messages.ts'
@@ -21,6 +21,8 @@ export interface Progress {
   readonly doing: string
 }
 
+/** True while the sheet is laid out for paper. */
+export const isPrinting = signal(false)
 /** Parts of the sheet that are known so far. */
 export const sheet = signal<SheetParts>({})
 /** False while parts are still to come, or when they were stopped. */
@@ -36,8 +38,19 @@ export const steps = signal<readonly Step[]>([])
 export const stepAt = signal(-1)
 export const step = computed<Step | null>(() => steps.value[stepAt.value] ?? null)
 
-/** Height that is looked at, mm above the bed. */
-export const scrubMm = signal(0)
+/** Height that was set by a click, a key or a finding, mm above the bed. */
+export const settledMm = signal(0)
+/** Height under the pointer while it moves over the drawing; null when it is elsewhere. */
+export const glanceMm = signal<number | null>(null)
+/** False while the height is the one every sheet starts with. */
+const isHeightSet = signal(false)
+/** On paper: the height that was set, else that of the gravest finding. */
+const paperMm = computed(() => {
+  const gravest = sheet.value.findings?.[0]
+  return isHeightSet.value || !gravest ? settledMm.value : onFigure(gravest.place.point[2])
+})
+/** Height that is looked at, mm above the bed: where the pointer is, else where it was set. */
+export const scrubMm = computed(() => (isPrinting.value ? paperMm.value : (glanceMm.value ?? settledMm.value)))
 /** Turn of the figure about its vertical axis, radians. */
 export const turn = signal(0)
 /** What is laid over the figure: id of a quantity of the surface, or of a track for its value in each layer; empty for nothing. */
@@ -48,7 +61,6 @@ export const chosen = signal<string | null>(null)
 export const showsAll = signal(false)
 export const dialog = signal<'none' | 'settings' | 'keys' | 'tracks'>('none')
 export const isDragging = signal(false)
-export const isPrinting = signal(false)
 export const isKeptOffline = signal(false)
 
 export type Theme = 'auto' | 'light' | 'dark'
@@ -67,9 +79,25 @@ export const topMm = computed(() => {
 /** True when there is something to look at. */
 export const hasShown = computed(() => topMm.value > 0)
 
-/** Sets the scrubbed height, kept on the figure. */
+const onFigure = (mm: number): number => Math.min(Math.max(0, mm), Math.max(0, topMm.value - 1e-6))
+
+/** Sets the height that is looked at, kept on the figure. */
 export const scrubTo = (mm: number): void => {
-  scrubMm.value = Math.min(Math.max(0, mm), Math.max(0, topMm.value - 1e-6))
+  batch(() => {
+    isHeightSet.value = true
+    settledMm.value = onFigure(mm)
+    glanceMm.value = null
+  })
+}
+
+/** The height a new sheet is first looked at: the one before, kept on the figure, or one in its upper part. */
+export const startHeight = (): void => {
+  settledMm.value = onFigure(settledMm.value > 0 ? settledMm.value : 0.6 * topMm.value)
+}
+
+/** Looks at a height while the pointer is there; null goes back to the one that was set. */
+export const glanceAt = (mm: number | null): void => {
+  glanceMm.value = mm === null ? null : onFigure(mm)
 }
 
 /** Moves the scrubbed height by whole layers, to the middle of one. */

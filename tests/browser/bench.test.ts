@@ -97,6 +97,13 @@ describe('the sheet', () => {
     const low = await heightOf(page)
     await page.mouse.move(log.x + 30, log.y + log.height * 0.4)
     expect(await heightOf(page)).toBeGreaterThan(low + 3)
+    // Away from the drawing it is the height that was set; a click sets the one under the pointer.
+    await page.mouse.move(5, 5)
+    const atFirst = await heightOf(page)
+    expect(Math.abs(atFirst - low)).toBeGreaterThan(1)
+    await page.mouse.click(log.x + 30, log.y + log.height * 0.7)
+    await page.mouse.move(5, 5)
+    expect(await heightOf(page)).toBeCloseTo(low, 1)
     const turnNow = async () =>
       Number(await page.getByRole('slider', { name: 'Turn of the figure' }).getAttribute('aria-valuenow'))
     const before = await turnNow()

@@ -56,7 +56,7 @@ export const recallChoices = (): void => {
 /** Opens what was open: the steps of this tab, else the figure that the address names, else the last visit's, else the first of the crew. */
 export const openWhereItWas = async (): Promise<void> => {
   const height = Number(addressWord('height'))
-  if (height > 0) state.scrubMm.value = height
+  if (height > 0) state.settledMm.value = height
   const turn = Number(addressWord('turn'))
   if (turn > 0) state.turn.value = (turn * Math.PI) / 180
   if (addressWord('figure') === NONE) return
@@ -98,7 +98,7 @@ export const keepPlace = (): void => {
     const degrees = Math.round((state.turn.value * 180) / Math.PI) % 360
     const words = {
       figure: source ? crewWord(source.id) : null,
-      height: state.scrubMm.value > 0 ? state.scrubMm.value.toFixed(2) : null,
+      height: state.settledMm.value > 0 ? state.settledMm.value.toFixed(2) : null,
       turn: degrees ? String(degrees) : null,
       tracks: trackChoice.value?.join(',') ?? null,
       paint: state.paint.value || null,

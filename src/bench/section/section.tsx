@@ -5,7 +5,7 @@ import { sectionSvg } from '../../picture/index.ts'
 import { boardPx, PRINT_BOARD_PX, textScale } from '../board-frame.ts'
 import { painted } from '../elevation/paint.ts'
 import { LogNotes } from '../log/log.tsx'
-import { chosen, isPrinting, layer, scrubByLayers, sheet } from '../state.ts'
+import { chosen, glanceMm, isPrinting, layer, scrubByLayers, sheet } from '../state.ts'
 import { inches } from '../units.ts'
 import { held } from '../whatif/held.ts'
 import { alongWords, paintAlong } from './along-outline.ts'
@@ -64,6 +64,11 @@ export const Section = () => {
     <section class="section" data-board aria-labelledby="section-title">
       <div class="section-words">
         <h2 id="section-title">{reading?.title ?? 'Section'}</h2>
+        {reading && (
+          <p class={glanceMm.value === null ? 'glance away' : 'glance'} aria-hidden="true">
+            under the pointer; a click keeps it
+          </p>
+        )}
         {reading ? (
           <>
             <p class="faint">{reading.whole}</p>

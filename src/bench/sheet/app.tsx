@@ -9,7 +9,7 @@ import { PageFrame } from '../pages/page-frame.tsx'
 import { pageId } from '../pages/page-place.ts'
 import { PAGES } from '../pages/page-table.ts'
 import { Section } from '../section/section.tsx'
-import { hasShown, isDragging, isPrinting, scrubMm, scrubTo, stepAt } from '../state.ts'
+import { glanceAt, hasShown, isDragging, isPrinting, scrubMm, scrubTo, stepAt } from '../state.ts'
 import { comingUp, held } from '../whatif/held.ts'
 import { Dialogs } from './dialogs.tsx'
 import { Assumed, Foot } from './foot.tsx'
@@ -24,7 +24,10 @@ const ScrubLine = () => (
   <div class="scrub-line" aria-hidden="true" style={{ top: `${placeOf(frame.value, scrubMm.value)}px` }} />
 )
 
-/** Figure and log on one height axis; moving the pointer over it scrubs. */
+/** Farther than this, px, a press is a drag and no click. */
+const CLICK_PX = 4
+
+/** Figure and log on one height axis; the pointer looks at a height while it moves over it, a click keeps that height. */
 const Board = () => {
   const board = useRef<HTMLDivElement>(null)
   useEffect(() => {
@@ -48,19 +51,38 @@ const Board = () => {
     const y = event.clientY - (board.current?.getBoundingClientRect().top ?? 0)
     return y > topPx && y < topPx + plotPx
   }
+  const heightOf = (event: PointerEvent): number | null =>
+    board.current && hasShown.value
+      ? heightAt(frame.value, event.clientY - board.current.getBoundingClientRect().top)
+      : null
   const scrub = (event: PointerEvent) => {
-    if (!board.current || !hasShown.value) return
-    scrubTo(heightAt(frame.value, event.clientY - board.current.getBoundingClientRect().top))
+    const mm = heightOf(event)
+    if (mm !== null) scrubTo(mm)
   }
+  const press = useRef<{ x: number; y: number } | null>(null)
+  const isPlain = ({ target }: PointerEvent): boolean =>
+    target instanceof Element && !target.closest('.flag, .scrub-handle, button, select, input, a, .dial')
   return (
     <div
       class="board"
       data-board
       ref={board}
       onPointerMove={(event) => {
-        if (event.pointerType === 'mouse' && isOnPlot(event)) scrub(event)
+        if (event.pointerType === 'mouse') glanceAt(isOnPlot(event) && !press.current ? heightOf(event) : null)
+      }}
+      onPointerLeave={() => glanceAt(null)}
+      onPointerUp={(event) => {
+        const from = press.current
+        press.current = null
+        if (event.pointerType !== 'mouse' || !from || !isOnPlot(event)) return
+        if (Math.hypot(event.clientX - from.x, event.clientY - from.y) <= CLICK_PX) scrub(event)
+      }}
+      onPointerCancel={() => {
+        press.current = null
       }}
       onPointerDown={(event) => {
+        if (event.pointerType === 'mouse' && event.button === 0 && isOnPlot(event) && isPlain(event))
+          press.current = { x: event.clientX, y: event.clientY }
         if (
           event.pointerType !== 'mouse' &&
           isOnPlot(event) &&

@@ -5,7 +5,7 @@ import type { SoftSeries } from '../../engine/examine/index.ts'
 import { softSvg } from '../../picture/index.ts'
 import type { Bench } from '../pages/bench.ts'
 import { WorkingLine } from '../pages/working-line.tsx'
-import { scrubMm } from '../state.ts'
+import { settledMm } from '../state.ts'
 import { workOf } from '../work/work.ts'
 import './soft.css'
 
@@ -47,7 +47,7 @@ const Series = ({ series }: { series: SoftSeries }) => (
 )
 
 const SoftPage = ({ bench }: { bench: Bench }) => {
-  const height = useSignal(scrubMm.value > 0 ? scrubMm.value.toFixed(1) : '')
+  const height = useSignal(settledMm.value > 0 ? settledMm.value.toFixed(1) : '')
   const reply = work.answer.value?.of === bench.key ? work.answer.value.value : null
   const known = reply?.ok ? reply.answer : null
   const ask = async () => {
