@@ -1,5 +1,6 @@
 // The sheet's foot: the cautions and the title block; and what was assumed, which stands under the drawing.
 
+import { type ExamineSettings, recipeInForce } from '../../engine/examine/index.ts'
 import { shown } from '../../picture/index.ts'
 import { forgetAll } from '../keep/keep-place.ts'
 import { isKeptOffline, sheet, step } from '../state.ts'
@@ -36,6 +37,24 @@ const Block = ({ rows }: { rows: readonly (readonly [string, string])[] }) => (
   </table>
 )
 
+const percent = (share: number): string => `${shown(100 * share, 0)} %`
+
+/** What else the recipe says, so that the sheet on paper can be printed by. */
+const recipeRows = (settings: ExamineSettings): readonly (readonly [string, string])[] => {
+  const recipe = recipeInForce(settings)
+  return [
+    ['recipe', `${recipe.name}: flow ${percent(recipe.flowShare)}, infill ${percent(recipe.infillShare)}`],
+    [
+      'plastic',
+      `${settings.filament.name}, nozzle ${recipe.nozzleC} °C, bed ${recipe.bedC} °C, fan ${percent(recipe.fanShare)}`,
+    ],
+    [
+      'speed',
+      `${recipe.speedMmPerS} mm/s, outer shell ${recipe.outerShellSpeedMmPerS}, layers of ${recipe.leastLayerTimeS} s or more, retraction ${recipe.retractionMm} mm`,
+    ],
+  ]
+}
+
 const TitleBlock = () => {
   const { figure, settings, code } = sheet.value
   if (code)
@@ -67,6 +86,7 @@ const TitleBlock = () => {
     ],
     ['layers', `${lengthWords(settings.layerHeightMm, 2)}, first ${lengthWords(settings.firstLayerHeightMm, 2)}`],
     ['bead', `${lengthWords(settings.beadWidthMm, 2)}, ${settings.nShells} shells`],
+    ...recipeRows(settings),
   ]
   return <Block rows={rows} />
 }
