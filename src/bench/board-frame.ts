@@ -106,12 +106,14 @@ const reachMm = computed(() => {
   return surface?.reachMm ?? (layers ? reachOf(layers) : 12.5)
 })
 
+/** Figure and log as they are laid out for paper. */
+export const paperPlan = computed(() => layOutBoard(PRINT_BOARD_PX, 800, topMm.value, reachMm.value))
+
 /** Widths of figure and log: what decides how many tracks stand, and so how tall their captions are. */
 export const boardPlan = computed(() => {
-  const reach = reachMm.value
   return isPrinting.value
-    ? layOutBoard(PRINT_BOARD_PX, 800, topMm.value, reach)
-    : layOutBoard(boardPx.value, windowPx.value, topMm.value, reach, textScale.value)
+    ? paperPlan.value
+    : layOutBoard(boardPx.value, windowPx.value, topMm.value, reachMm.value, textScale.value)
 })
 
 export const frame = computed((): BoardFrame => {

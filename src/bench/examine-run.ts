@@ -5,6 +5,7 @@ import { Cancelled } from '../engine/kernel/index.ts'
 import { afterStep, type Step } from './history.ts'
 import { keepSheet, keptSheet } from './kept-sheets.ts'
 import { partQueue } from './lay-parts.ts'
+import { withUnchanged } from './log/unchanged-tracks.ts'
 import type { SheetParts } from './messages.ts'
 import * as state from './state.ts'
 import { orderForSheet } from './work/order.ts'
@@ -14,7 +15,8 @@ let stopper: AbortController | null = null
 const showParts = (parts: SheetParts, isFresh: boolean): void => {
   batch(() => {
     const isFirst = isFresh || !state.hasShown.value
-    state.sheet.value = isFresh ? parts : { ...state.sheet.value, ...parts }
+    const tracks = parts.tracks ? { tracks: withUnchanged(parts.tracks, state.sheet.value.tracks) } : {}
+    state.sheet.value = { ...(isFresh ? {} : state.sheet.value), ...parts, ...tracks }
     if (isFirst && state.hasShown.value) state.startHeight()
   })
 }

@@ -291,9 +291,21 @@ describe('elsewhere', () => {
     await close()
   })
 
-  test('draws the figure from its outlines where there is no WebGL', async () => {
+  test('draws the figure on the page where a worker cannot, and from its outlines where there is no WebGL', async () => {
+    const onPage = await ground.browser.newContext({ serviceWorkers: 'block' })
+    await onPage.addInitScript(() => {
+      Reflect.deleteProperty(HTMLCanvasElement.prototype, 'transferControlToOffscreen')
+    })
+    const near = await onPage.newPage()
+    await near.goto(ground.served.address)
+    await near.waitForSelector('canvas.solid[data-drawn="yes"]')
+    expect(await near.evaluate(() => document.querySelector('canvas')?.getContext('webgl2') !== null)).toBe(true)
+    await onPage.close()
+
     const context = await ground.browser.newContext({ serviceWorkers: 'block' })
     await context.addInitScript(() => {
+      // No worker gets a context either: what is handed to it is no canvas that draws.
+      Reflect.deleteProperty(HTMLCanvasElement.prototype, 'transferControlToOffscreen')
       HTMLCanvasElement.prototype.getContext = () => null
     })
     const page = await context.newPage()

@@ -1,83 +1,14 @@
 // The standing figure against its rule: lit solid (or its drawing from outlines where there is no WebGL), flags with leaders, scrub line.
 
-import { useSignal, useSignalEffect } from '@preact/signals'
-import { useEffect, useMemo, useRef } from 'preact/hooks'
+import { useSignal } from '@preact/signals'
+import { useMemo, useRef } from 'preact/hooks'
 import { bedMarks, elevationSvg, flagMarks, legendSvg, ruleMarks, shown } from '../../picture/index.ts'
 import { type BoardFrame, drawnFrame, frame, placeOf } from '../board-frame.ts'
-import { chosen, isPrinting, lookAt, paint, scrubMm, sheet, theme, topMm, turn } from '../state.ts'
+import { chosen, lookAt, paint, scrubMm, sheet, topMm, turn } from '../state.ts'
 import { inches, inInches } from '../units.ts'
 import { flagPlaces } from './flag-places.ts'
 import { painted, paints } from './paint.ts'
-import type { SolidView } from './solid-view.ts'
-
-const inksOf = (element: Element) => {
-  const style = getComputedStyle(element)
-  const ink = (name: string) => style.getPropertyValue(name).trim()
-  return { lit: ink('--solid-lit'), shade: ink('--solid-shade'), ink: ink('--solid-ink'), accent: ink('--pic-accent') }
-}
-
-const Solid = ({ onFail }: { onFail: () => void }) => {
-  const canvas = useRef<HTMLCanvasElement>(null)
-  const view = useSignal<SolidView | null>(null)
-  useEffect(() => {
-    let gone = false
-    import('./solid-view.ts')
-      .then(({ SolidView }) => {
-        if (!gone && canvas.current) view.value = new SolidView(canvas.current)
-      })
-      .catch(onFail)
-    return () => {
-      gone = true
-      view.value?.dispose()
-    }
-  }, [])
-  const scheme = useSignal(0)
-  useEffect(() => {
-    const query = matchMedia('(prefers-color-scheme: dark)')
-    const changed = () => {
-      scheme.value++
-    }
-    query.addEventListener('change', changed)
-    return () => query.removeEventListener('change', changed)
-  }, [])
-  useSignalEffect(() => {
-    const { surface, findings } = sheet.value
-    const f = frame.value
-    void [theme.value, isPrinting.value, scheme.value]
-    if (!view.value || !surface || !canvas.current) return
-    const marked = findings?.find(({ id }) => id === chosen.value)
-    view.value.show(surface)
-    view.value.draw({
-      widthPx: f.elevationPx - f.rulePx - f.gutterPx,
-      plotPx: f.plotPx,
-      fromMm: f.fromMm,
-      toMm: f.toMm,
-      turn: turn.value,
-      scrubMm: isPrinting.value ? -9 : scrubMm.value,
-      band: marked ? [marked.place.fromMm, marked.place.toMm] : null,
-      paint: painted.value?.quantity ?? null,
-      inks: inksOf(canvas.current),
-    })
-    canvas.current.dataset.drawn = 'yes'
-    canvas.current.dataset.triangles = String(surface.triangles.length / 3)
-    canvas.current.dataset.figure = sheet.value.figure?.name ?? ''
-  })
-  const f = frame.value
-  return (
-    <canvas
-      ref={canvas}
-      class="solid"
-      role="img"
-      aria-label="The figure in elevation, to scale"
-      style={{
-        left: `${f.rulePx}px`,
-        top: `${f.topPx}px`,
-        width: `${f.elevationPx - f.rulePx - f.gutterPx}px`,
-        height: `${f.plotPx}px`,
-      }}
-    />
-  )
-}
+import { Solid } from './solid.tsx'
 
 /** The figure drawn from its outlines: shown where the browser has no WebGL. */
 const Drawn = () => {

@@ -75,7 +75,7 @@ export class SolidView {
   #surface: DisplaySurface | null = null
 
   /** @throws when the browser has no WebGL */
-  constructor(canvas: HTMLCanvasElement) {
+  constructor(canvas: HTMLCanvasElement | OffscreenCanvas) {
     this.#renderer = new WebGLRenderer({ canvas, antialias: true, alpha: true, preserveDrawingBuffer: true })
     this.#renderer.setClearColor(0, 0)
     // Asking for a shader's faults waits for the graphics card, and sorting two meshes measures all their vertices.
@@ -128,11 +128,19 @@ export class SolidView {
     }
   }
 
+  /** Has the shaders made and linked before there is a figure, which takes longer than drawing one. */
+  warmUp(): void {
+    const positions = new Float32Array(9)
+    this.show({ positions, normals: positions, triangles: Uint32Array.of(0, 1, 2), quantities: [], reachMm: 1 })
+    this.#renderer.compile(this.#scene, this.#camera)
+    this.#renderer.render(this.#scene, this.#camera)
+  }
+
   /** Draws once. */
   draw(look: SolidLook): void {
     const { widthPx, plotPx, fromMm, toMm } = look
     const pxPerMm = plotPx / (toMm - fromMm)
-    this.#renderer.setPixelRatio(look.dotsPerPx ?? Math.min(2, devicePixelRatio || 1))
+    this.#renderer.setPixelRatio(look.dotsPerPx ?? Math.min(2, globalThis.devicePixelRatio || 1))
     this.#renderer.setSize(widthPx, plotPx, false)
     const half = widthPx / 2 / pxPerMm
     const far = 4 * ((this.#surface?.reachMm ?? 20) + 10)

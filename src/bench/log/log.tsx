@@ -4,7 +4,8 @@ import { useSignal } from '@preact/signals'
 import { useLayoutEffect, useMemo, useRef } from 'preact/hooks'
 import { heightTable, shown, type TrackPicture, trackSvg } from '../../picture/index.ts'
 import { type BoardFrame, captionsPx, drawnFrame, frame, placeOf } from '../board-frame.ts'
-import { chosen, dialog, hasShown, layer, scrubMm, sheet } from '../state.ts'
+import { chosen, dialog, hasShown, isPrinting, layer, scrubMm, sheet } from '../state.ts'
+import { useDrawnLater } from './draw-later.ts'
 import { standing } from './standing.ts'
 import { slidesAt, trackWidth } from './track-width.ts'
 
@@ -54,6 +55,9 @@ const Legend = ({ track: { limit, other, band, unit } }: { track: TrackPicture }
   </ul>
 )
 
+/** Room above the plot within its own picture, px. */
+const ABOVE_PLOT_PX = 6
+
 const Track = ({
   track,
   faceZ,
@@ -65,10 +69,13 @@ const Track = ({
   f: BoardFrame
   widthPx: number
 }) => {
-  const svg = useMemo(
-    () => trackSvg(track, faceZ, { ...drawnFrame(f), widthPx: widthPx / f.scale }),
-    [track, faceZ, f, widthPx],
+  // Drawn with little room above the plot; the caption's room is added by the page, so that taller captions draw nothing again.
+  const { plotPx, fromMm, toMm, scale } = f
+  const svg = useDrawnLater(
+    () => trackSvg(track, faceZ, { ...drawnFrame(f), topPx: ABOVE_PLOT_PX, widthPx: widthPx / scale }),
+    [track, faceZ, plotPx, fromMm, toMm, scale, widthPx],
   )
+  const room = { paddingTop: `${f.topPx - ABOVE_PLOT_PX * scale}px`, minHeight: `${f.topPx + plotPx}px` }
   return (
     <div class="track" style={{ width: `${widthPx}px` }}>
       <div class="track-head" style={{ height: `${f.topPx}px` }}>
@@ -77,22 +84,29 @@ const Track = ({
           <p>{track.unit ? `${track.quantity}, ${track.unit}` : track.quantity}</p>
         </div>
       </div>
-      <div class="track-plot" dangerouslySetInnerHTML={{ __html: svg }} />
+      <div class="track-plot" style={room} dangerouslySetInnerHTML={{ __html: svg }} />
       <Legend track={track} />
       <Readout track={track} f={f} widthPx={widthPx} />
     </div>
   )
 }
 
-/** Tells the board how tall the captions are, after every drawing of the log. */
-const useCaptions = () => {
+/** Tells the board how tall the captions are, whenever one of them changes its size; on paper at once. */
+const useCaptions = (ids: string) => {
   const log = useRef<HTMLElement>(null)
+  const onPaper = isPrinting.value
   useLayoutEffect(() => {
-    const captions = log.current?.querySelectorAll<HTMLElement>('.track-head > div') ?? []
-    let most = 0
-    for (const { offsetHeight } of captions) most = Math.max(most, offsetHeight)
-    if (most > 0) captionsPx.value = most
-  })
+    const captions = [...(log.current?.querySelectorAll<HTMLElement>('.track-head > div') ?? [])]
+    const measure = () => {
+      const most = Math.max(0, ...captions.map(({ offsetHeight }) => offsetHeight))
+      if (most > 0) captionsPx.value = most
+    }
+    if (onPaper) measure()
+    // Its answers come when the page has been laid out anyway: asking in between would lay it out once more.
+    const observer = new ResizeObserver(measure)
+    for (const caption of captions) observer.observe(caption)
+    return () => observer.disconnect()
+  }, [ids, onPaper])
   return log
 }
 
@@ -100,7 +114,8 @@ const useCaptions = () => {
 export const Log = () => {
   const { tracks, layers, findings } = sheet.value
   const f = frame.value
-  const log = useCaptions()
+  const shown = standing.value
+  const log = useCaptions(shown.map(({ id }) => id).join())
   const faceZ = layers?.faceZ
   if (!tracks?.length || !faceZ)
     return (
@@ -110,7 +125,6 @@ export const Log = () => {
         </p>
       </div>
     )
-  const shown = standing.value
   const widthPx = trackWidth(f.logPx, shown.length, f.scale)
   const slides = slidesAt(f.logPx, f.scale) && widthPx * shown.length > f.logPx
   const marked = findings?.find(({ id }) => id === chosen.value)

@@ -3,8 +3,7 @@
 import type { BoardFrame } from '../board-frame.ts'
 import { type HeightQuantity, SolidView } from '../elevation/solid-view.ts'
 import type { DisplaySurface, SurfaceQuantity } from '../messages.ts'
-
-const LIGHT_INKS = { lit: '#fbf8ee', shade: '#8f9490', ink: '#1c2327', accent: '#00626b' }
+import { LIGHT_INKS } from './light-inks.ts'
 
 /** The figure as a PNG data address, `sidePx` along its longer side. @throws when the browser has no WebGL */
 export const solidPicture = async (
