@@ -82,7 +82,14 @@ export const dropFin = (page: Page): Promise<void> => dropFigure(page, 'fin figu
 
 /** Drops a figure and waits for its sheet. */
 export const dropFigure = async (page: Page, name: string, text: string): Promise<void> => {
+  // The figure may stand there already: what is dropped becomes the next step, and one step alone is not listed.
+  const before = await page.evaluate((h1) => {
+    const steps = [...document.querySelectorAll('.steps button')]
+    const at = steps.findIndex((step) => step.getAttribute('aria-current'))
+    return at < 0 && document.querySelector('h1')?.textContent === h1 ? 0 : at
+  }, name)
   await dropFile(page, `${name}.stl`, text)
+  if (before >= 0) await page.waitForSelector(`.steps li:nth-child(${before + 2}) [aria-current]`, { timeout: 60_000 })
   await page.waitForSelector(`h1:text-is("${name}")`, { timeout: 60_000 })
   await untilWhole(page)
 }
