@@ -64,7 +64,7 @@ const layOutPlain = (
     gutterPx,
     logPx: widthPx - elevationPx,
     pxPerMm,
-    flagPx: isNarrow ? 18 : 22,
+    flagPx: isNarrow ? 20 : 22,
     scale: 1,
   }
 }

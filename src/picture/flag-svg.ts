@@ -35,7 +35,7 @@ export const flagMarks = (severity: FlagSeverity, number: number, x: number, y: 
     costs: () => element('rect', { x: x - 0.85 * r, y: y - 0.85 * r, width: 1.7 * r, height: 1.7 * r, ...ink }),
     note: () => element('circle', { cx: x, cy: y, r: 0.92 * r, ...ink }),
   }
-  const fontSize = (number > 99 ? 0.62 : number > 9 ? 0.78 : 0.9) * r
+  const fontSize = (number > 99 ? 0.66 : number > 9 ? 0.9 : 1) * r
   const digits = textAt(x, y + (filled ? 0.56 : 0.34) * r, String(number), {
     fill: filled ? PAPER : INK,
     'font-size': fontSize,

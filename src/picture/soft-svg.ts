@@ -3,7 +3,7 @@
 import { scaleLinear } from 'd3-scale'
 import { line } from 'd3-shape'
 import { shown } from './scales.ts'
-import { ACCENT, element, FAINT, INK, PAPER, picture, px, RULE, textAt } from './svg-text.ts'
+import { ACCENT, element, FAINT, INK, inLines, PAPER, picture, px, RULE, textAt } from './svg-text.ts'
 
 /** One run of a series. */
 export interface SoftMark {
@@ -19,7 +19,9 @@ export interface SoftPlot {
 }
 
 const PLOT_PX = 150
-const [LEFT, TOP, FOOT, GAP] = [44, 40, 46, 30]
+const [LEFT, TOP, FOOT, GAP] = [44, 52, 46, 30]
+/** Width of a letter of a plot's name, px. */
+const LETTER_PX = 5.8
 
 /** Draws the plots; numbers on the points are layers. @param widthPx width of each plot */
 export const softSvg = (plots: readonly SoftPlot[], label: string, widthPx = 230): string => {
@@ -38,7 +40,10 @@ export const softSvg = (plots: readonly SoftPlot[], label: string, widthPx = 230
     const x = scaleLinear()
       .domain([Math.min(...ends), Math.max(...ends)])
       .range([x0 + 14, x0 + widthPx - 14])
-    inside += textAt(x0, 30, plot.name, { 'font-weight': 600, 'font-size': 10.5 })
+    const lines = inLines(plot.name, Math.floor(widthPx / LETTER_PX))
+    lines.forEach((text, k) => {
+      inside += textAt(x0, TOP - 10 - 13 * (lines.length - 1 - k), text, { 'font-weight': 600, 'font-size': 10.5 })
+    })
     inside += element('rect', { x: x0, y: TOP, width: widthPx, height: PLOT_PX, fill: PAPER, stroke: RULE })
     for (const tick of y.ticks(4)) {
       inside += element('path', {

@@ -1,24 +1,13 @@
 // Several stances side by side, each as a small elevation to one scale, numbered, with its attitude below.
 
 import { elevationSvg, reachOf, type StackPicture } from './elevation-svg.ts'
-import { FAINT, picture, px, textAt } from './svg-text.ts'
+import { FAINT, inLines, picture, px, textAt } from './svg-text.ts'
 
 export interface StanceInGallery {
   readonly stack: StackPicture
   readonly heightMm: number
   readonly title: string
   readonly words: string
-}
-
-/** Words in lines of so many letters at most. */
-const lines = (text: string, letters: number): string[] => {
-  const out: string[] = []
-  for (const word of text.split(' ')) {
-    const last = out[out.length - 1]
-    if (last !== undefined && last.length + 1 + word.length <= letters) out[out.length - 1] = `${last} ${word}`
-    else out.push(word)
-  }
-  return out
 }
 
 /** Pixels for each mm that let all of them fit the same frame. */
@@ -51,7 +40,7 @@ export const stanceGallerySvg = (stances: readonly StanceInGallery[], label: str
     const x = i * eachPx
     inside += stancePicture(stance, pxPerMm, eachPx, tall).replace('<svg', `<svg x="${px(x)}" y="0"`)
     inside += textAt(x + eachPx / 2, tall + 12, stance.title, { 'text-anchor': 'middle', 'font-weight': 700 })
-    lines(stance.words, 30).forEach((line, k) => {
+    inLines(stance.words, 30).forEach((line, k) => {
       inside += textAt(x + eachPx / 2, tall + 27 + 13 * k, line, {
         'text-anchor': 'middle',
         'font-size': 10.5,

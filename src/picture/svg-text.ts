@@ -19,6 +19,17 @@ export const px = (value: number): string => {
   return text.includes('.') ? text.replace(/\.?0+$/, '') : text
 }
 
+/** Words in lines of so many letters at most. */
+export const inLines = (text: string, letters: number): string[] => {
+  const out: string[] = []
+  for (const word of text.split(' ')) {
+    const last = out[out.length - 1]
+    if (last !== undefined && last.length + 1 + word.length <= letters) out[out.length - 1] = `${last} ${word}`
+    else out.push(word)
+  }
+  return out
+}
+
 export type Attributes = Readonly<Record<string, string | number | undefined>>
 
 /** One element with its attributes; numbers are cut to two decimals, undefined ones left out. */

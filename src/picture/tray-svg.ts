@@ -24,6 +24,22 @@ export interface TrayPicture {
   readonly label: string
 }
 
+/** Width of a letter as a share of the size of the text, on the safe side. */
+const LETTER = 0.56
+
+/** True when the names stand free of one another and on the bed; otherwise the numbers must do. */
+const namesFit = ({ pieces, bedXMm }: TrayPicture, pxPerMm: number, size: number, tallPx: number): boolean => {
+  const half = pieces.map(({ name }) => (LETTER * size * name.length) / 2)
+  return pieces.every(
+    ({ x, y }, i) =>
+      Math.min(x, bedXMm - x) * pxPerMm + 10 > half[i] &&
+      pieces.every(
+        (other, k) =>
+          k <= i || Math.abs(other.x - x) * pxPerMm > half[i] + half[k] || Math.abs(other.y - y) * pxPerMm > tallPx,
+      ),
+  )
+}
+
 /** Draws the bed so that it fills the width. y points away from the viewer, as on the machine. */
 export const traySvg = (tray: TrayPicture, widthPx: number): string => {
   const edge = 14
@@ -65,13 +81,15 @@ export const traySvg = (tray: TrayPicture, widthPx: number): string => {
       'stroke-linecap': 'round',
     })
   }
-  const size = Math.max(8, Math.min(15, 6 * pxPerMm))
+  const size = Math.max(9.5, Math.min(15, 6 * pxPerMm))
+  const nameSize = Math.max(9.5, 0.72 * size)
+  const hasNames = namesFit(tray, pxPerMm, nameSize, 1.6 * size + nameSize)
   tray.order.forEach((k, i) => {
     const { x, y, name } = tray.pieces[k]
     // A rim of the piece's own tone keeps the way from running through the words.
     const ink = { 'text-anchor': 'middle', 'font-size': size, stroke: WASH, 'stroke-width': 3, 'paint-order': 'stroke' }
-    inside += textAt(toX(x), toY(y) - 1, String(i + 1), { ...ink, 'font-weight': 700 })
-    inside += textAt(toX(x), toY(y) + 0.9 * size, name, { ...ink, fill: FAINT, 'font-size': 0.72 * size })
+    inside += textAt(toX(x), toY(y) + (hasNames ? -1 : 0.35 * size), String(i + 1), { ...ink, 'font-weight': 700 })
+    if (hasNames) inside += textAt(toX(x), toY(y) + 0.9 * size, name, { ...ink, fill: FAINT, 'font-size': nameSize })
   })
   inside += textAt(widthPx - edge, height - 8, `bed ${tray.bedXMm} x ${tray.bedYMm} mm`, {
     fill: FAINT,

@@ -3,29 +3,37 @@
 import { elevationSvg, galleryScale } from '../../picture/index.ts'
 import type { DrawnFall } from './turn-figure.ts'
 
-/** Room of one drawing, px, and room under the floor for the wedge. */
-export const FALL_PICTURE = Object.freeze({ width: 240, height: 220 })
-const FOOT_PX = 12
+/** Most room of one drawing, px, and the size of the ring. */
+const ROOM = Object.freeze({ width: 240, height: 220 })
 const RING_PX = 8
 
-/** Pixels for each mm that let all of them fit the same room. */
-export const fallScale = (drawings: readonly DrawnFall[]): number =>
-  galleryScale(
+/** What drawings that stand beside one another share. */
+export interface FallFrame {
+  readonly pxPerMm: number
+  /** Floor to top, px. */
+  readonly plotPx: number
+}
+
+/** One scale and one height for all of them: none is larger than its room, and no paper stays empty above the tallest. */
+export const fallFrame = (drawings: readonly DrawnFall[]): FallFrame => {
+  const pxPerMm = galleryScale(
     drawings.map(({ stack, heightMm }) => ({ stack, heightMm, title: '', words: '' })),
-    FALL_PICTURE.width,
-    FALL_PICTURE.height,
+    ROOM.width,
+    ROOM.height,
   )
+  const tallest = Math.max(...drawings.map(({ heightMm, breaks }) => Math.max(heightMm, breaks[1] + RING_PX / pxPerMm)))
+  return { pxPerMm, plotPx: Math.ceil(tallest * pxPerMm) + 4 }
+}
 
 const at = (value: number): string => value.toFixed(1)
 
-/** Draws one fall. @param pxPerMm from fallScale @param label what it shows, for screen readers */
+/** Draws one fall. @param label what it shows, for screen readers */
 export const fallPicture = (
   { stack, contact, breaks, hiddenMm }: DrawnFall,
-  pxPerMm: number,
+  { pxPerMm, plotPx }: FallFrame,
   label: string,
 ): string => {
-  const { width, height } = FALL_PICTURE
-  const plotPx = height - FOOT_PX
+  const { width } = ROOM
   const toX = (mm: number): number => width / 2 + mm * pxPerMm
   const toY = (mm: number): number => plotPx - mm * pxPerMm
   const drawn = elevationSvg(stack, label, {

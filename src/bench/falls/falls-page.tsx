@@ -7,7 +7,7 @@ import type { Bench } from '../pages/bench.ts'
 import { ChoiceEntry } from '../pages/choice-entry.tsx'
 import { WorkingLine } from '../pages/working-line.tsx'
 import { paint } from '../state.ts'
-import { FALL_PICTURE, fallPicture, fallScale } from './fall-picture.ts'
+import { fallFrame, fallPicture } from './fall-picture.ts'
 import { keepFallsOnSheet, letFall, work } from './falls-on-sheet.ts'
 import { FallsTable, percent } from './falls-table.tsx'
 import type { FallsAnswer, FallsSoFar } from './falls-worker.ts'
@@ -39,7 +39,8 @@ let isKept = false
 
 const Drawn = ({ answer, onLook }: { answer: FallsAnswer & { ok: true }; onLook: (mm: number) => void }) => {
   const { drawn } = answer
-  const scale = drawn.length > 0 ? fallScale(drawn.map(({ drawing }) => drawing)) : 1
+  if (drawn.length === 0) return null
+  const frame = fallFrame(drawn.map(({ drawing }) => drawing))
   return (
     <section aria-labelledby="falls-drawn-title">
       <h3 id="falls-drawn-title">The worst as they strike</h3>
@@ -52,8 +53,7 @@ const Drawn = ({ answer, onLook }: { answer: FallsAnswer & { ok: true }; onLook:
           <li key={`${fall.kind} ${fall.down.join()}`}>
             <div
               class="falls-picture"
-              style={{ maxWidth: `${FALL_PICTURE.width}px` }}
-              dangerouslySetInnerHTML={{ __html: fallPicture(drawing, scale, sentence(fall)) }}
+              dangerouslySetInnerHTML={{ __html: fallPicture(drawing, frame, sentence(fall)) }}
             />
             <p>
               <strong>{tiltWords(fall)}</strong>, {KIND_WORDS[fall.kind]}: breaks in {percent(fall.breakChance.value)}{' '}

@@ -12,6 +12,13 @@ import './soft.css'
 // The sheet's worker knows this figure's whole heat already.
 const work = workOf('soft', 'sheet')
 
+/** The same picture as large as the page's text. */
+const inRem = (svg: string): string =>
+  svg.replace(
+    / width="([\d.]+)" height="([\d.]+)"/,
+    (_, width, height) => ` width="${Number(width) / 16}rem" height="${Number(height) / 16}rem"`,
+  )
+
 const Series = ({ series }: { series: SoftSeries }) => (
   <>
     <h2>{series.name}</h2>
@@ -83,10 +90,10 @@ const SoftPage = ({ bench }: { bench: Bench }) => {
               height.value = event.currentTarget.value
             }}
           />
+          <button type="submit" class="strong" disabled={work.progress.value !== null}>
+            Ask
+          </button>
         </p>
-        <button type="submit" disabled={work.progress.value !== null}>
-          Ask
-        </button>
       </form>
       <WorkingLine progress={work.progress.value} trouble={work.trouble.value} onStop={work.stop} />
       {reply?.ok === false &&
@@ -110,7 +117,7 @@ const SoftPage = ({ bench }: { bench: Bench }) => {
             tabIndex={0}
             aria-label="Depth against layer height and speed"
             dangerouslySetInnerHTML={{
-              __html: softSvg(known.series, 'Depth softened again against layer height and outer-shell speed'),
+              __html: inRem(softSvg(known.series, 'Depth softened again against layer height and outer-shell speed')),
             }}
           />
           {known.series.map((series) => (

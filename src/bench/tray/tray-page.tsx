@@ -6,6 +6,7 @@ import { durationWords } from '../../guide/index.ts'
 import { traySvg } from '../../picture/index.ts'
 import { EVENING, outlineAt, type TrayAnswer, type TrayFacts, type TrayOptions } from '../../tray/index.ts'
 import type { Bench } from '../pages/bench.ts'
+import { useOwnWidth } from '../pages/own-width.ts'
 import { WorkingLine } from '../pages/working-line.tsx'
 import * as state from '../state.ts'
 import { workOf } from '../work/work.ts'
@@ -49,7 +50,7 @@ const optionsOf = (e: TrayEntries, spool: string): Partial<TrayOptions> => ({
   },
 })
 
-const picture = (tray: TrayFacts, k: number): string => {
+const picture = (tray: TrayFacts, k: number, widthPx: number): string => {
   const { plate, together } = tray.plates[k]
   const { xMm, yMm, marginMm } = tray.bed
   const pieces = plate.places.map((place) => ({
@@ -59,12 +60,13 @@ const picture = (tray: TrayFacts, k: number): string => {
     name: tray.figures[place.figure].name,
   }))
   const label = `Plate ${k + 1} in plan: ${pieces.length} pieces on a bed of ${xMm} x ${yMm} mm, numbered in the order of printing`
-  return traySvg({ bedXMm: xMm, bedYMm: yMm, marginMm, pieces, order: together.order, way: true, label }, 560)
+  return traySvg({ bedXMm: xMm, bedYMm: yMm, marginMm, pieces, order: together.order, way: true, label }, widthPx)
 }
 
 const Plate = ({ tray, k }: { tray: TrayFacts; k: number }) => {
   const { plate, together, inTurn, notInTurn, risk } = tray.plates[k]
   const { travels } = together
+  const { place, widthPx } = useOwnWidth(560)
   const rows: readonly (readonly [string, string])[] = [
     ['pieces', `${plate.places.length}, ${plate.layout}`],
     ['printing', durationWords(together.printS)],
@@ -83,7 +85,7 @@ const Plate = ({ tray, k }: { tray: TrayFacts; k: number }) => {
   return (
     <section class="tray-plate" aria-labelledby={`plate-${k}`}>
       <h3 id={`plate-${k}`}>Plate {k + 1}</h3>
-      <div class="tray-picture" dangerouslySetInnerHTML={{ __html: picture(tray, k) }} />
+      <div class="tray-picture" ref={place} dangerouslySetInnerHTML={{ __html: picture(tray, k, widthPx.value) }} />
       <dl class="page-numbers">
         {rows.map(([name, value]) => (
           <div key={name}>
