@@ -6,7 +6,7 @@ export { type FlagSeverity, flagMarks, flagSvg, SEVERITY_WORDS } from './flag-sv
 export { heightTable } from './height-table.ts'
 export { legendSvg } from './legend-svg.ts'
 export { bedMarks, ruleMarks, scaleBarMarks } from './rule-svg.ts'
-export { type HeightFrame, heightScale, printedUnit, shown } from './scales.ts'
+export { type HeightFrame, heightScale, printedText, printedUnit, shown } from './scales.ts'
 export {
   type AlongOutline,
   type LoopsInPlan,

@@ -41,5 +41,12 @@ export const shown = (value: number, decimals: number): string =>
 /** Decimals that tell a 1-2-5 step apart from its neighbours. */
 export const decimalsOfStep = (step: number): number => Math.max(0, -Math.floor(Math.log10(step) + 1e-9))
 
+/** A sentence as it is printed: raised figures, and the sign for degrees. */
+export const printedText = (text: string): string =>
+  text
+    .replace(/\b([mc]?m)2\b/g, '$1²')
+    .replace(/\b([mc]?m)3\b/g, '$1³')
+    .replace(/ deg C\b/g, ' °C')
+
 /** A unit as it is printed: mm2 and mm3 with raised figures. */
 export const printedUnit = (unit: string): string => unit.replace(/([a-z])2$/, '$1²').replace(/([a-z])3$/, '$1³')

@@ -52,7 +52,7 @@ for (const colorScheme of ['light', 'dark'] as const)
     await openNotes(page)
     expect(await violations(page)).toEqual([])
     await page.keyboard.press('Escape')
-    for (const name of ['Size and recipe', 'choose tracks', 'List the keys']) {
+    for (const name of ['Size and recipe', 'choose tracks', 'List keys and words']) {
       await page.getByRole('button', { name }).click()
       await page.waitForSelector('dialog')
       expect(await violations(page)).toEqual([])

@@ -71,7 +71,7 @@ test('the sheet of a small figure, with what is folded under it open, and every 
   await page.waitForSelector('.height-table')
   await page.keyboard.press('.')
   expect(await faultsOf(page, 'sheet unfolded')).toEqual([])
-  for (const name of ['Size and recipe', 'choose tracks', 'List the keys']) {
+  for (const name of ['Size and recipe', 'choose tracks', 'List keys and words']) {
     await page.getByRole('button', { name }).click()
     await page.waitForSelector('dialog')
     expect(await faultsOf(page, name, [360, 1366])).toEqual([])

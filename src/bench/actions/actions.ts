@@ -142,7 +142,7 @@ export const ACTIONS: readonly Action[] = [
   },
   {
     id: 'keys',
-    label: 'List the keys',
+    label: 'List keys and words',
     keys: '?',
     hears: (e) => plain(e, '?'),
     perform: () => {

@@ -6,6 +6,8 @@ import { durationWords } from '../../guide/index.ts'
 import type { Bench } from '../pages/bench.ts'
 import { saveRecipe } from './save-recipe.ts'
 
+const changeWords = (n: number): string => `${n} ${n === 1 ? 'change' : 'changes'}`
+
 const Pick = ({
   pick,
   number,
@@ -21,7 +23,7 @@ const Pick = ({
   return (
     <li>
       <h4>
-        {pick.isBase ? 'The recipe as given' : `${changes.length} ${changes.length === 1 ? 'change' : 'changes'}`}
+        {pick.isBase ? 'The recipe as given' : `Recipe ${number}: ${gains[0] ?? changeWords(changes.length)}`}
         {pick.isWithinLimits ? '' : ', beyond the limits'}
       </h4>
       <dl class="page-numbers">
@@ -51,7 +53,7 @@ const Pick = ({
         </div>
       </dl>
       {changes.length > 0 && (
-        <ul>
+        <ul aria-label={changeWords(changes.length)}>
           {changes.map((words) => (
             <li key={words}>{words}</li>
           ))}

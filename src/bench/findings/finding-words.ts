@@ -8,7 +8,7 @@ import {
   type Worth,
   worthOf,
 } from '../../engine/findings/index.ts'
-import { printedUnit } from '../../picture/index.ts'
+import { printedText, printedUnit } from '../../picture/index.ts'
 import { inches, inInches } from '../units.ts'
 
 /** Decimals by size, so that small lengths keep their meaning and large numbers stay short. */
@@ -41,7 +41,7 @@ export const thickerWords = (mm: number): string => `all walls ${Number(mm.toFix
 
 /** What a remedy does when it is tried: a finding speaks of one place, the step of the bench thickens all walls. */
 export const remedyWords = ({ change, label }: Remedy): string => {
-  if (change.what !== 'thickenMm') return label
+  if (change.what !== 'thickenMm') return printedText(label)
   return `${thickerWords(Number(change.to))} (in the sculpt, this place is enough)`
 }
 

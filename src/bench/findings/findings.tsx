@@ -2,7 +2,7 @@
 
 import { useEffect, useRef } from 'preact/hooks'
 import { type Finding, worthOf } from '../../engine/findings/index.ts'
-import { flagSvg, SEVERITY_WORDS } from '../../picture/index.ts'
+import { flagSvg, printedText, SEVERITY_WORDS } from '../../picture/index.ts'
 import { isReady, lettered, listed, shownRemedies, tryRemedy } from '../actions/actions.ts'
 import { chosen, isWhole, lookAt, sheet, showsAll } from '../state.ts'
 import { certaintyWords, effectWords, evidenceWords, outsideWords, remedyWords, whereWords } from './finding-words.ts'
@@ -64,7 +64,7 @@ const Line = ({ finding, number }: { finding: Finding; number: number }) => (
     <span class="flag-mark" dangerouslySetInnerHTML={{ __html: flagSvg(finding.severity, number, 20) }} />
     <p>
       <button type="button" class="look" aria-pressed={false} onClick={() => lookAt(finding.id)}>
-        {finding.title}
+        {printedText(finding.title)}
       </button>
       <span class="where"> {whereWords(finding)}</span>
     </p>
@@ -85,7 +85,7 @@ const Entry = ({ finding, number }: { finding: Finding; number: number }) => {
       <div>
         <h3>
           <button type="button" class="look" aria-pressed={isChosen} onClick={() => lookAt(finding.id)}>
-            {finding.title}
+            {printedText(finding.title)}
           </button>
         </h3>
         <p class="numbers">

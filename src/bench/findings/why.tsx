@@ -2,7 +2,7 @@
 
 import { useSignal } from '@preact/signals'
 import type { Finding } from '../../engine/findings/index.ts'
-import { printedUnit, shown } from '../../picture/index.ts'
+import { printedText, printedUnit, shown } from '../../picture/index.ts'
 import { certaintyWords } from './finding-words.ts'
 import type { Working } from './working-table.ts'
 
@@ -32,7 +32,7 @@ export const Why = ({ finding }: { finding: Finding }) => {
       }}
     >
       <summary>why</summary>
-      <p class="why">{finding.why}</p>
+      <p class="why">{printedText(finding.why)}</p>
       <dl class="working-out">
         {known?.formula && (
           <div>
@@ -67,7 +67,7 @@ export const Why = ({ finding }: { finding: Finding }) => {
         )}
         <div>
           <dt>{certaintyWords(finding.certainty.share)}</dt>
-          <dd>{finding.certainty.cause}</dd>
+          <dd>{printedText(finding.certainty.cause)}</dd>
         </div>
       </dl>
     </details>

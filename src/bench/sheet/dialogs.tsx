@@ -1,4 +1,4 @@
-// The list of keys, and which page is open.
+// The list of keys with the words of the sheet, and which page is open.
 
 import { ACTIONS } from '../actions/actions.ts'
 import { TrackChooser } from '../log/track-chooser.tsx'
@@ -6,9 +6,10 @@ import { PAGES } from '../pages/page-table.ts'
 import { dialog } from '../state.ts'
 import { Page } from './page.tsx'
 import { SettingsPage } from './settings-page.tsx'
+import { WORDS } from './word-list.ts'
 
 const KeysPage = () => (
-  <Page title="Keys">
+  <Page title="Keys and words">
     <table class="keys">
       <tbody>
         {ACTIONS.map(({ id, keys, label, onBoard }) => (
@@ -47,6 +48,15 @@ const KeysPage = () => (
         </tr>
       </tbody>
     </table>
+    <h3>Words on the sheet</h3>
+    <dl class="words">
+      {WORDS.map(([word, meaning]) => (
+        <div key={word}>
+          <dt>{word}</dt>
+          <dd>{meaning}</dd>
+        </div>
+      ))}
+    </dl>
   </Page>
 )
 

@@ -1,7 +1,7 @@
 // The sheet's foot: the cautions and the title block; and what was assumed, which stands under the drawing.
 
 import { type ExamineSettings, recipeInForce } from '../../engine/examine/index.ts'
-import { shown } from '../../picture/index.ts'
+import { printedText, shown } from '../../picture/index.ts'
 import { forgetAll } from '../keep/keep-place.ts'
 import { isKeptOffline, sheet, step } from '../state.ts'
 import { grouped, inches, lengthWords } from '../units.ts'
@@ -16,7 +16,7 @@ export const Assumed = () => {
       <h2 id="assumed-title">Taken for granted</h2>
       <ul>
         {sentences.map((text) => (
-          <li key={text}>{text}</li>
+          <li key={text}>{printedText(text)}</li>
         ))}
       </ul>
     </section>

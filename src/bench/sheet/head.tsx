@@ -38,7 +38,8 @@ const scaleLine = (): string => {
     `${lengthWords(soleToEye, 1)} to the eye line`,
     `${lengthWords(figure.max[2], 1)} tall`,
     `1:${Math.round(figure.oneTo)}`,
-    `${shown(figure.mass.volume / 1000, 2)} cm³`,
+    // Of the layers where they are known: they are grown with the walls, the sculpt is not.
+    `${shown((summary?.volumeMm3 ?? figure.mass.volume) / 1000, 2)} cm³`,
   ]
   if (settings && summary)
     parts.push(
@@ -129,7 +130,7 @@ const Tools = () => {
       </button>
       <button
         type="button"
-        aria-label="List the keys"
+        aria-label="List keys and words"
         onClick={() => {
           dialog.value = 'keys'
         }}

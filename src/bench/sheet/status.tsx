@@ -1,5 +1,6 @@
 // What is going on: the verdict, progress with a stop, troubles as sentences, and a voice for screen readers.
 
+import { printedText } from '../../picture/index.ts'
 import { stop } from '../examine-run.ts'
 import { hasShown, isWhole, progress, said, sheet, step, troubles } from '../state.ts'
 
@@ -46,7 +47,7 @@ export const Status = () => {
           Drop a figure anywhere, or choose one of the crew. Everything is worked out in this browser.
         </p>
       )}
-      {summary && <p class="verdict">{summary.verdict}</p>}
+      {summary && <p class="verdict">{printedText(summary.verdict)}</p>}
       {!now && hasShown.value && !isWhole.value && <p class="partial">Stopped: this sheet is partial.</p>}
       <Working />
       <p class="unseen" role="status" aria-live="polite">

@@ -1,6 +1,7 @@
 // What became of the findings between two sheets, in a line each: gone, come, and changed in measure.
 
 import type { Finding } from '../../engine/findings/index.ts'
+import { printedText } from '../../picture/index.ts'
 import { evidenceWords } from '../findings/finding-words.ts'
 import type { Altered, Became, KindCount } from './compare-sheets.ts'
 
@@ -9,14 +10,14 @@ const MOST_TOLD = 4
 /** At most a few titles, and how many more there are. */
 const titlesWords = (findings: readonly Finding[]): string =>
   [
-    ...findings.slice(0, MOST_TOLD).map(({ title }) => title),
+    ...findings.slice(0, MOST_TOLD).map(({ title }) => printedText(title)),
     ...(findings.length > MOST_TOLD ? [`and ${findings.length - MOST_TOLD} more`] : []),
   ].join('; ')
 
 const alteredWords = ({ before, after }: Altered): string => {
   const [from] = before.evidence
   const [to] = after.evidence
-  return `${after.title} (${evidenceWords({ ...from, limit: undefined })} before, now ${evidenceWords({ ...to, label: '' }).trim()})`
+  return `${printedText(after.title)} (${evidenceWords({ ...from, limit: undefined })} before, now ${evidenceWords({ ...to, label: '' }).trim()})`
 }
 
 const Told = ({ name, words }: { name: string; words: string }) =>
