@@ -2,7 +2,7 @@
 // Three passes over all beads, so that strips which touch keep a line between them: ink at full width, paper a little narrower,
 // then the tone in groups of one opacity, where overlapping strokes do not add up.
 
-import { element, INK, PAPER, px } from './svg-text.ts'
+import { ACCENT, element, INK, PAPER, px } from './svg-text.ts'
 
 /** Beads in the compressed-row manner, and which of them are meant. */
 export interface BeadsInPlan {
@@ -161,5 +161,29 @@ export const beadMarks = (
     element('g', { opacity: 0.75 }, drawn(strips.whole, INK, false, 'round')) +
       drawn(strips.whole, PAPER, true, 'round') +
       tones,
+  )
+}
+
+/** How far beads reach, as one even tint: for beads that others are compared with. */
+export const reachMarks = (
+  beads: BeadsInPlan,
+  toX: (mm: number) => number,
+  toY: (mm: number) => number,
+  pxPerMm: number,
+): string => {
+  const paths = [...gather(beads, undefined, toX, toY).whole]
+    .map(([width, d]) => element('path', { d, 'stroke-width': width * WIDTH_STEP * pxPerMm }))
+    .join('')
+  return element(
+    'g',
+    {
+      class: 'reach',
+      fill: 'none',
+      stroke: ACCENT,
+      'stroke-linecap': 'round',
+      'stroke-linejoin': 'round',
+      opacity: 0.3,
+    },
+    paths,
   )
 }

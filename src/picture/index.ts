@@ -4,13 +4,16 @@ export { cividis, cividisBytes } from './cividis.ts'
 export { type ElevationFrame, elevationSvg, reachOf, type StackPicture } from './elevation-svg.ts'
 export { type FlagSeverity, flagMarks, flagSvg, SEVERITY_WORDS } from './flag-svg.ts'
 export { heightTable } from './height-table.ts'
-export { legendSvg } from './legend-svg.ts'
+export { type LegendLimit, legendHeightPx, legendSvg } from './legend-svg.ts'
+export { PROFILE_INSET, type ProfileLine, type ProfilePicture, profileSvg } from './profile-svg.ts'
 export { bedMarks, ruleMarks, scaleBarMarks } from './rule-svg.ts'
 export { type HeightFrame, heightScale, printedText, printedUnit, shown } from './scales.ts'
 export {
   type AlongOutline,
   type LoopsInPlan,
   type PlanMark,
+  type PlanScale,
+  planScale,
   type SectionFrame,
   type SectionPicture,
   sectionSvg,

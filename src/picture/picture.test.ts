@@ -13,6 +13,8 @@ import {
   heightScale,
   heightTable,
   legendSvg,
+  planScale,
+  profileSvg,
   sectionSvg,
   type TrackPicture,
   trackRange,
@@ -134,6 +136,34 @@ describe('a quantity along the outlines', () => {
   })
 })
 
+describe('profileSvg', () => {
+  const profile = {
+    lines: [
+      { atMm: [0, 10, 20], values: [0, 4, 2] },
+      { atMm: [20, 25, 30], values: [1, Number.NaN, 1] },
+    ],
+    lengthMm: 30,
+    from: 0,
+    to: 4,
+    decimals: 1,
+    quantity: 'thickness, mm',
+    label: 'thickness along the outline',
+  }
+  const limit = { label: 'one bead', value: 1, bad: 'below' as const }
+  it('stands values at their way along, with the limit at its height and a hatch where nothing is known', () => {
+    const svg = profileSvg({ ...profile, limit }, 358, 138)
+    expect(isWellFormed(svg)).toBe(true)
+    // The plot is 300 px wide and 100 px tall: 10 px a mm, 25 px a unit.
+    expect(svg).toContain('d="M48,108L148,8L248,58M')
+    expect(svg).toMatch(/class="limit" d="M48 83H348"/)
+    expect(svg).toMatch(/class="unknown" x="248" y="8" width="100"/)
+    expect(svg).toContain('aria-label="thickness along the outline"')
+  })
+  it('draws no limit where there is none', () => {
+    expect(profileSvg(profile, 358, 138)).not.toContain('class="limit"')
+  })
+})
+
 describe('heightTable', () => {
   it('has a row a step, highest first, with the values of the layer there', () => {
     const table = heightTable([track], faceZ, 1)
@@ -158,6 +188,20 @@ describe('flagSvg', () => {
     expect(new Set(shapes).size).toBe(4)
     expect(shapes[2]).toContain('<rect')
     expect(shapes[3]).toContain('<circle')
+  })
+})
+
+describe('planScale', () => {
+  it('leads from mm to px and back, and has none for an empty section', () => {
+    const square = { loopStart: [0, 4], points: [0, 0, 10, 0, 10, 10, 0, 10], fromLoop: 0, toLoop: 1 }
+    const scale = planScale(square, { widthPx: 300, heightPx: 300 })
+    expect(scale?.toX(5)).toBe(150)
+    expect(scale?.fromX(scale.toX(7.25))).toBeCloseTo(7.25, 9)
+    expect(scale?.fromY(scale.toY(1.5))).toBeCloseTo(1.5, 9)
+    // What it is compared with has room too.
+    const wide = { ...square, points: [0, 0, 30, 0, 30, 10, 0, 10] }
+    expect(planScale(square, { widthPx: 300, heightPx: 300 }, wide)?.toX(30)).toBeLessThan(300)
+    expect(planScale({ ...square, toLoop: 0 }, { widthPx: 300, heightPx: 300 })).toBeNull()
   })
 })
 
@@ -186,6 +230,25 @@ describe('sectionSvg', () => {
     )
     expect(isWellFormed(svg)).toBe(true)
     expect(svg).toContain('lost: 0.3 mm')
+  })
+  it('lays the reach of the beads that it is compared with beneath, in one even tint', () => {
+    const otherBeads = {
+      beadStart: [0, 2],
+      points: [-30, 0, 30, 0],
+      stride: 2 as const,
+      pointWidth: [0.4, 0.4],
+      fromBead: 0,
+      toBead: 1,
+    }
+    const svg = sectionSvg(
+      { solid: atLayer(10), other: atLayer(5), otherBeads, marks: [], label: 's' },
+      { widthPx: 300, heightPx: 300, mostPxPerMm: 10 },
+    )
+    expect(isWellFormed(svg)).toBe(true)
+    const reach = svg.indexOf('class="reach"')
+    expect(reach).toBeGreaterThan(0)
+    expect(reach).toBeLessThan(svg.indexOf('fill-rule="evenodd"'))
+    expect(svg).toContain('stroke-dasharray="0.1 4"')
   })
   it('draws beads as strips of their width, fuller where there is too much', () => {
     const beads = {
@@ -270,6 +333,14 @@ describe('elevationSvg', () => {
 })
 
 describe('legendSvg', () => {
+  it('marks a limit where it stands between the ends, in words too, and says when it is beyond', () => {
+    const svg = legendSvg('thickness', 'mm', 0, 4, 1, 200, { label: 'one bead', value: 1 })
+    expect(isWellFormed(svg)).toBe(true)
+    expect(svg).toContain('d="M50 0V12"')
+    expect(svg).toContain('mark: one bead, 1.0 mm<')
+    expect(svg).toContain('mark at one bead, 1.0 mm"')
+    expect(legendSvg('t', 'mm', 0, 4, 1, 200, { label: 'far', value: 9 })).toContain('beyond the colours')
+  })
   it('names both ends', () => {
     const svg = legendSvg('thickness', 'mm', 0.3, 3, 1)
     expect(isWellFormed(svg)).toBe(true)

@@ -1,7 +1,7 @@
 // The section at one height, in plan and to scale, in one ink: the beads laid there, what the layer below held, what is thin, lost,
 // too much or drawn across the air.
 
-import { type BeadsInPlan, beadMarks, type PlasticGrid } from './bead-marks.ts'
+import { type BeadsInPlan, beadMarks, type PlasticGrid, reachMarks } from './bead-marks.ts'
 import { cividis } from './cividis.ts'
 import { type FlagSeverity, flagMarks } from './flag-svg.ts'
 import { scaleBarMarks } from './rule-svg.ts'
@@ -51,6 +51,8 @@ export interface SectionPicture {
   readonly below?: LoopsInPlan
   /** Outlines of the sheet that this one is compared with, drawn dotted over everything. */
   readonly other?: LoopsInPlan
+  /** Beads of that sheet: how far they reach lies tinted beneath, so that it shows where this one has none. */
+  readonly otherBeads?: BeadsInPlan
   readonly marks: readonly PlanMark[]
   /** What the picture shows, for screen readers. */
   readonly label: string
@@ -233,11 +235,57 @@ const labelledMarks = (
   return rings + labels
 }
 
+/** Where places of a section stand in its picture. */
+export interface PlanScale {
+  readonly pxPerMm: number
+  readonly toX: (mm: number) => number
+  readonly toY: (mm: number) => number
+  /** Back from px to mm. */
+  readonly fromX: (px: number) => number
+  readonly fromY: (px: number) => number
+}
+
+/** Room round the section, px. */
+const ROOM_PX = 34
+
+type PlanBounds = NonNullable<ReturnType<typeof planBounds>>
+
+/** Bounds that hold both. */
+const widened = (a: PlanBounds, b: PlanBounds | null): PlanBounds =>
+  b ? [Math.min(a[0], b[0]), Math.min(a[1], b[1]), Math.max(a[2], b[2]), Math.max(a[3], b[3])] : a
+
+/**
+ * The scale in which a section is drawn; null when there is nothing.
+ * @param other outlines it is compared with, which must have room too
+ */
+export const planScale = (
+  solid: LoopsInPlan,
+  { widthPx, heightPx, mostPxPerMm = 50 }: SectionFrame,
+  other?: LoopsInPlan,
+): PlanScale | null => {
+  const bounds = planBounds(solid)
+  if (!bounds) return null
+  const [x0, y0, x1, y1] = widened(bounds, other ? planBounds(other) : null)
+  const fit = Math.min(
+    (widthPx - 2 * ROOM_PX) / Math.max(x1 - x0, 0.4),
+    (heightPx - 2 * ROOM_PX) / Math.max(y1 - y0, 0.4),
+  )
+  const pxPerMm = Math.min(preferredBelow(fit), mostPxPerMm)
+  const [middleX, middleY] = [(x0 + x1) / 2, (y0 + y1) / 2]
+  return {
+    pxPerMm,
+    toX: (mm) => widthPx / 2 + (mm - middleX) * pxPerMm,
+    toY: (mm) => heightPx / 2 - 6 - (mm - middleY) * pxPerMm,
+    fromX: (at) => (at - widthPx / 2) / pxPerMm + middleX,
+    fromY: (at) => (heightPx / 2 - 6 - at) / pxPerMm + middleY,
+  }
+}
+
 /** Draws the section. The scale is a preferred number of px per mm that lets it fit, so that it changes seldom while scrubbing. */
 export const sectionSvg = (section: SectionPicture, frame: SectionFrame): string => {
-  const bounds = planBounds(section.solid)
+  const scale = planScale(section.solid, frame, section.other)
   const { widthPx: width, heightPx: height } = frame
-  if (!bounds)
+  if (!scale)
     return picture(
       width,
       height,
@@ -247,16 +295,12 @@ export const sectionSvg = (section: SectionPicture, frame: SectionFrame): string
         'text-anchor': 'middle',
       }),
     )
-  const [x0, y0, x1, y1] = bounds
-  const room = 34
-  const fit = Math.min((width - 2 * room) / Math.max(x1 - x0, 0.4), (height - 2 * room) / Math.max(y1 - y0, 0.4))
-  const pxPerMm = Math.min(preferredBelow(fit), frame.mostPxPerMm ?? 50)
-  const toX = (mm: number) => width / 2 + (mm - (x0 + x1) / 2) * pxPerMm
-  const toY = (mm: number) => height / 2 - 6 - (mm - (y0 + y1) / 2) * pxPerMm
+  const { pxPerMm, toX, toY } = scale
 
   let inside =
     `<pattern id="plan-hatch" width="5" height="5" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">` +
     `${element('path', { d: 'M0 0V5', stroke: INK, 'stroke-width': 1, 'stroke-opacity': 0.55 })}</pattern>`
+  if (section.otherBeads) inside += reachMarks(section.otherBeads, toX, toY, pxPerMm)
   if (section.below)
     inside += element('path', {
       d: pathOf(section.below, toX, toY),

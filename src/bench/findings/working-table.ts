@@ -298,6 +298,20 @@ export const RECIPE_WORKINGS: Readonly<Record<string, Working>> = {
   },
 }
 
+/** By check, for departures whose value is worked out from two lines. */
+export const DEPARTURE_WORKINGS: Readonly<Record<string, Working>> = {
+  'outer-shell-share': {
+    formula: 'share = v_outer / v_base,  40 % ≤ share ≤ 70 %',
+    terms: 'v_outer speed of the outer shell, v_base base speed of the recipe.',
+    source: PRACTICE,
+  },
+  'first-layer-nozzle': {
+    formula: 'over = T_first − T_nozzle,  5 °C ≤ over ≤ 15 °C',
+    terms: 'T_first temperature of the nozzle on the first layer, T_nozzle on all others.',
+    source: PRACTICE,
+  },
+}
+
 /** For lines that depart from common practice. */
 const DEPARTURE: Working = {
   formula: 'least ≤ value ≤ most',
@@ -310,5 +324,5 @@ const DEPARTURE: Working = {
 export const workingOf = ({ id, rule }: { readonly id: string; readonly rule: string }): Working | null => {
   if (!rule.startsWith('recipe')) return WORKINGS[rule] ?? null
   const check = id.slice(id.indexOf(':') + 1)
-  return RECIPE_WORKINGS[check] ?? (rule === 'recipe-departure' ? DEPARTURE : null)
+  return rule === 'recipe-departure' ? (DEPARTURE_WORKINGS[check] ?? DEPARTURE) : (RECIPE_WORKINGS[check] ?? null)
 }

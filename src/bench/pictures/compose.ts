@@ -4,6 +4,7 @@ import {
   bedMarks,
   escapeText,
   flagMarks,
+  legendHeightPx,
   legendSvg,
   ruleMarks,
   sectionSvg,
@@ -15,8 +16,9 @@ import type { BoardFrame } from '../board-frame.ts'
 import { flagPlaces } from '../elevation/flag-places.ts'
 import type { Paint } from '../elevation/paint.ts'
 import type { SheetParts } from '../messages.ts'
-import { paintAlong } from '../section/along-outline.ts'
+import { alongOf } from '../section/along-outline.ts'
 import { beadsOfLayer, plasticOfLayer } from '../section/layer-plastic.ts'
+import { linesAlong } from '../section/outline-lines.ts'
 import { planOf, readSection } from '../section/section-words.ts'
 
 /** A picture as SVG text, with its size. */
@@ -43,8 +45,8 @@ const wrap = (widthPx: number, heightPx: number, label: string, inside: string):
 })
 
 /** Legend of what is laid over the figure. */
-const legendAt = ({ name, unit, from, to, decimals }: Paint, x: number, y: number): string =>
-  `<g transform="translate(${x} ${y})">${insideOf(legendSvg(name, unit, from, to, decimals))}</g>`
+const legendAt = ({ name, unit, from, to, decimals, limit }: Paint, x: number, y: number): string =>
+  `<g transform="translate(${x} ${y})">${insideOf(legendSvg(name, unit, from, to, decimals, 180, limit))}</g>`
 
 /** The legend under the bed; empty when nothing is laid over the figure. */
 const legendMarks = (paint: Paint | null, f: BoardFrame): string =>
@@ -128,7 +130,8 @@ export const sectionPicture = (parts: SheetParts, layer: number, paint: Paint | 
   const reading = readSection(parts, layer)
   if (!layers || !reading) return null
   const [widthPx, heightPx] = [520, 360]
-  const along = paint ? paintAlong(parts, layer, paint) : null
+  const lines = paint ? linesAlong(parts, layer, paint) : null
+  const along = paint && lines ? alongOf(lines, paint) : null
   const svg = sectionSvg(
     {
       solid: planOf(layers, layer),
@@ -142,10 +145,15 @@ export const sectionPicture = (parts: SheetParts, layer: number, paint: Paint | 
     },
     { widthPx, heightPx, mostPxPerMm: 50 },
   )
-  const legend = along && paint ? legendAt(paint, 10, heightPx) : ''
+  const legend =
+    along && paint
+      ? legendAt(paint, 10, heightPx)
+      : paint
+        ? `<text x="10" y="${heightPx + 10}" font-size="10.5" fill="#5f686d">${escapeText(paint.name)} is not known at this height</text>`
+        : ''
   return wrap(
     widthPx,
-    heightPx + (legend ? 34 : 0),
+    heightPx + (legend ? 8 + legendHeightPx(paint?.limit) : 0),
     `${reading.title}, in plan: ${reading.whole}`,
     insideOf(svg) + legend,
   )

@@ -1,16 +1,19 @@
 // The section at the scrubbed height, in plan and to scale, with its reading in words.
 
+import { useSignal, useSignalEffect } from '@preact/signals'
 import { useMemo } from 'preact/hooks'
-import { sectionSvg } from '../../picture/index.ts'
+import { legendSvg, planScale, sectionSvg } from '../../picture/index.ts'
 import { boardPx, PRINT_BOARD_PX, textScale } from '../board-frame.ts'
 import { painted } from '../elevation/paint.ts'
 import { LogNotes } from '../log/log.tsx'
 import { chosen, glanceMm, isPrinting, layer, scrubByLayers, sheet } from '../state.ts'
 import { inches } from '../units.ts'
 import { held } from '../whatif/held.ts'
-import { alongWords, paintAlong } from './along-outline.ts'
+import { alongOf, alongWords, nearestAlong, profileOf, spotAt } from './along-outline.ts'
 import { heldOutline } from './held-outline.ts'
 import { beadsOfLayer, plasticOfLayer, threadsOfLayer } from './layer-plastic.ts'
+import { linesAlong } from './outline-lines.ts'
+import { Profile } from './profile.tsx'
 import { planOf, readSection } from './section-words.ts'
 
 /** Size of the plan in the sizes of usual text, px: wide beside its words, as wide as the board where that is narrow. */
@@ -18,6 +21,12 @@ const planSize = (board: number): { width: number; height: number } => {
   const width = Math.round(board < 620 ? Math.max(250, board) : Math.min(1400, 0.6 * board))
   return { width, height: Math.round(Math.min(560, Math.max(250, 0.52 * width))) }
 }
+
+/** The pointer is at the outline within this distance, px. */
+const REACH_PX = 24
+
+/** Width of the legend in the sizes of usual text, px. */
+const LEGEND_PX = 220
 
 /** Plan and words of one layer. */
 export const Section = () => {
@@ -34,12 +43,19 @@ export const Section = () => {
     [printed, layers, at],
   )
   const over = painted.value
-  const along = useMemo(
-    () => (over && layers && at >= 0 ? paintAlong(parts, at, over) : null),
-    [over, parts, layers, at],
-  )
+  const profile = useMemo(() => {
+    const lines = over && layers && at >= 0 ? linesAlong(parts, at, over) : null
+    return lines ? profileOf(lines) : null
+  }, [over, parts, layers, at])
+  const along = useMemo(() => (over && profile ? alongOf(profile.lines, over) : null), [over, profile])
+  // The place pointed at belongs to one layer and one quantity.
+  const pointed = useSignal<number | null>(null)
+  useSignalEffect(() => {
+    void [painted.value?.id, layer.value, sheet.value]
+    pointed.value = null
+  })
   const a = held.value
-  const other = useMemo(() => (a && layers && at >= 0 ? heldOutline(a.parts, layers, at) : null), [a, layers, at])
+  const other = useMemo(() => (a && layers && at >= 0 ? heldOutline(a.parts, parts, at) : null), [a, parts, at])
   const isThreads = parts.findings?.find(({ id }) => id === chosen.value)?.rule === 'threads'
   const svg = useMemo(
     () =>
@@ -51,6 +67,7 @@ export const Section = () => {
               ...(printed && isThreads ? { threads: threadsOfLayer(printed, at) } : {}),
               ...(along ? { along } : {}),
               ...(other?.outline ? { other: other.outline } : {}),
+              ...(other?.beads ? { otherBeads: other.beads } : {}),
               ...(at > 0 ? { below: planOf(layers, at - 1) } : {}),
               marks: reading.marks,
               label: `${reading.title}, in plan: ${reading.whole}`,
@@ -60,6 +77,16 @@ export const Section = () => {
         : '',
     [layers, printed, plastic, along, other, isThreads, reading, width, height, at],
   )
+  const frame = { widthPx: width, heightPx: height, mostPxPerMm: 50 }
+  const plan = layers && at >= 0 ? planScale(planOf(layers, at), frame, other?.outline ?? undefined) : null
+  const spot = profile && pointed.value !== null ? spotAt(profile, pointed.value) : null
+  const pointAt = (event: PointerEvent & { readonly currentTarget: HTMLElement }) => {
+    if (!plan || !profile) return
+    const box = event.currentTarget.getBoundingClientRect()
+    const [x, y] = [(event.clientX - box.left) / scale, (event.clientY - box.top) / scale]
+    const found = nearestAlong(profile, plan.fromX(x), plan.fromY(y), REACH_PX / plan.pxPerMm)
+    if (found !== null) pointed.value = found
+  }
   return (
     <section class="section" data-board aria-labelledby="section-title">
       <div class="section-words">
@@ -84,7 +111,10 @@ export const Section = () => {
                 ? 'Beads to scale; fuller ink is plastic without room, paler is too little, paper is none. '
                 : 'Hatched: solid. '}
               Dashed: the layer below.
-              {over ? ` ${alongWords(along, over)}` : ''}
+              {over ? ` ${alongWords(profile, over)}` : ''}
+              {over?.id === 'thickness' && profile
+                ? ' In an outward corner the circle that measures shrinks to nothing; how thin a wall is stands with its piece.'
+                : ''}
               {other ? ` ${other.words}` : ''}
               {isThreads ? ' Dotted: travels that leave a thread.' : ''}
             </p>
@@ -102,7 +132,29 @@ export const Section = () => {
         )}
         <LogNotes />
       </div>
-      <div class="plan" style={{ width: `${width * scale}px` }} dangerouslySetInnerHTML={{ __html: svg }} />
+      <div class="plan-side" style={{ width: `${width * scale}px` }}>
+        <div class="plan" onPointerMove={over && profile ? pointAt : undefined}>
+          <div dangerouslySetInnerHTML={{ __html: svg }} />
+          {spot && plan && (
+            <i
+              class="plan-at"
+              style={{ left: `${(100 * plan.toX(spot.x)) / width}%`, top: `${(100 * plan.toY(spot.y)) / height}%` }}
+            />
+          )}
+        </div>
+        {over && profile && (
+          <div
+            class="plan-legend"
+            style={{ width: `${LEGEND_PX * scale}px` }}
+            dangerouslySetInnerHTML={{
+              __html: legendSvg(over.name, over.unit, over.from, over.to, over.decimals, LEGEND_PX, over.limit),
+            }}
+          />
+        )}
+        {over && profile && !('faceZ' in over.quantity) && !isPrinting.value && (
+          <Profile profile={profile} paint={over} widthPx={width} scale={scale} at={pointed} />
+        )}
+      </div>
     </section>
   )
 }

@@ -1,7 +1,7 @@
 // Where a recipe departs from common practice for figures of 28-32 mm, each with the reason. A departure may be right; it wants a reason.
 
 import type { Recipe } from '../../../recipe/index.ts'
-import type { Change } from '../types.ts'
+import type { Change, Evidence } from '../types.ts'
 import { PLAY_SHARE, PRACTICE, plain, type RecipeCase, type RecipeRemark, type RecipeRule } from './recipe-remark.ts'
 
 type NumberKey = {
@@ -210,6 +210,7 @@ const departure = (
   key: keyof Recipe & string,
   title: string,
   why: string,
+  evidence: readonly [Evidence, ...Evidence[]],
   change: Change | null,
 ): RecipeRemark => ({
   id,
@@ -218,7 +219,7 @@ const departure = (
   keys: [key],
   title,
   why: `${why} ${PRACTICE}`,
-  evidence: [],
+  evidence,
   change,
 })
 
@@ -232,6 +233,11 @@ const outerShellShare: RecipeRule = ({ recipe }) => {
     share > 0.7
       ? 'What is seen is laid as fast as what is hidden: corners ring and details smear.'
       : 'The change of rate between inner and outer shell leaves surplus at the start of the outer one.',
+    [
+      { label: 'outer shell of base speed', value: share * 100, unit: '%', limit: share > 0.7 ? 70 : 40 },
+      { label: 'outer shell speed', value: recipe.outerShellSpeedMmPerS, unit: 'mm/s' },
+      { label: 'base speed', value: recipe.speedMmPerS, unit: 'mm/s' },
+    ],
     { what: 'outerShellSpeedMmPerS', from: recipe.outerShellSpeedMmPerS, to: recipe.speedMmPerS / 2 },
   )
 }
@@ -244,6 +250,11 @@ const firstLayerNozzle: RecipeRule = ({ recipe }) => {
     'firstLayerNozzleC',
     `The nozzle is ${over === 0 ? 'no hotter' : `${plain(Math.abs(over))} °C ${over > 0 ? 'hotter' : 'cooler'}`} on the first layer; 10 °C hotter is usual`,
     'A hotter first layer wets the bed better; this is one setting for the first layer and no trial step.',
+    [
+      { label: 'first layer hotter by', value: over, unit: '°C', limit: over > 15 ? 15 : 5 },
+      { label: 'nozzle, first layer', value: recipe.firstLayerNozzleC, unit: '°C' },
+      { label: 'nozzle', value: recipe.nozzleC, unit: '°C' },
+    ],
     { what: 'firstLayerNozzleC', from: recipe.firstLayerNozzleC, to: recipe.nozzleC + 10 },
   )
 }
@@ -257,6 +268,7 @@ const fan: RecipeRule = (asked) => {
       'fanShare',
       `The fan runs at ${plain(recipe.fanShare * 100)} %; full is usual for PLA`,
       'Thin limbs stay soft longer and lean. Less air bonds layers better at the cost of shape.',
+      [{ label: 'fan share', value: recipe.fanShare * 100, unit: '%', limit: 95 }],
       { what: 'fanShare', from: recipe.fanShare, to: 1 },
     )
   if (recipe.fanFromLayer === 2) return null
@@ -267,6 +279,7 @@ const fan: RecipeRule = (asked) => {
     recipe.fanFromLayer < 2
       ? 'Air on the first layer lifts it from the bed.'
       : 'The layers before stay soft without need.',
+    [{ label: 'fan starts at layer', value: recipe.fanFromLayer, unit: '', limit: 2 }],
     { what: 'fanFromLayer', from: recipe.fanFromLayer, to: 2 },
   )
 }
@@ -279,6 +292,7 @@ const gapBeads: RecipeRule = ({ recipe }) =>
         'gapBeads',
         'Gap beads are off; on everywhere is usual',
         'On a figure most walls are no whole number of beads; without gap beads the rest stays empty.',
+        [{ label: 'gap beads, 1 on and 0 off', value: 0, unit: '', limit: 1 }],
         { what: 'gapBeads', from: 0, to: 1 },
       )
 
