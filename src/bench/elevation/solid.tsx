@@ -74,7 +74,7 @@ const Far = ({ onFail }: { onFail: () => void }) => {
   const canvas = useRef<HTMLCanvasElement>(null)
   const view = useSignal<FarSolid | null>(null)
   const paper = useSignal<string | null>(null)
-  const shown = useRef<SheetParts['surface']>(undefined)
+  const shown = useRef<readonly [SheetParts['surface'], SolidLook['paint']]>([undefined, null])
   const scheme = useScheme()
   useEffect(() => {
     if (canvas.current) view.value = new FarSolid(canvas.current, onFail)
@@ -90,10 +90,12 @@ const Far = ({ onFail }: { onFail: () => void }) => {
     // Paper has a picture of its own: the canvas stays as it is.
     if (isPrinting.value || !view.value || !parts.surface || !canvas.current) return
     // Until the worker has drawn it, the canvas holds the figure before.
-    if (parts.surface !== shown.current) canvas.current.dataset.drawn = 'no'
-    shown.current = parts.surface
+    const look = lookIn(f, inksOf(canvas.current), false)
+    const [surface, paint] = shown.current
+    if (parts.surface !== surface || look.paint !== paint) canvas.current.dataset.drawn = 'no'
+    shown.current = [parts.surface, look.paint]
     view.value.show(parts.surface)
-    view.value.draw(lookIn(f, inksOf(canvas.current), false), () => markDrawn(canvas.current, parts))
+    view.value.draw(look, () => markDrawn(canvas.current, parts))
   })
   useSignalEffect(() => {
     const { surface } = sheet.value
