@@ -22,6 +22,17 @@ afterAll(async () => {
 
 test('it is drawn thinned, can be turned and scrubbed while it is worked out, stopped in the middle, and left behind', async () => {
   const { page, complaints, close } = await openBench(ground, {}, false, '#figure=none')
+  // Nothing is drawn by the graphics card from the page's own thread: waiting for it would hold the page up.
+  await page.addInitScript(() => {
+    const asked: string[] = []
+    Object.assign(window, { asked })
+    const { getContext } = HTMLCanvasElement.prototype
+    HTMLCanvasElement.prototype.getContext = function (this: HTMLCanvasElement, ...words: [string]) {
+      asked.push(words[0])
+      return Reflect.apply(getContext, this, words)
+    } as typeof getContext
+  })
+  await page.reload()
   await page.getByLabel('Mesh, recipe or print files').setInputFiles(path)
   await page.waitForSelector('canvas[data-figure*="large"]', { timeout: 90_000 })
   const words = (await page.textContent('.title-block')) ?? ''
@@ -41,10 +52,12 @@ test('it is drawn thinned, can be turned and scrubbed while it is worked out, st
   // Stopped in the middle: what is there stays, and is said to be partial.
   await page.getByRole('button', { name: 'Stop' }).press('Enter')
   await page.waitForSelector('.partial')
+  expect(await page.evaluate(() => document.activeElement?.className)).toBe('status')
   expect(await page.locator('.track').count()).toBeGreaterThan(2)
   // Another figure takes its place, and a change of mind ends what it outdates.
   await dropFin(page)
   expect(await page.getAttribute('canvas.solid', 'data-triangles')).toBe('48')
+  expect(await page.evaluate(() => (window as unknown as { asked: string[] }).asked)).toEqual([])
   expect(complaints).toEqual([])
   await close()
 })

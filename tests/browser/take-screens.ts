@@ -12,7 +12,7 @@ export const untilWhole = async (page: Page): Promise<void> => {
     state: 'attached',
     timeout: 150_000,
   })
-  await page.waitForSelector('.findings-head p:not(:text("come last"))', { timeout: 150_000 })
+  await page.waitForSelector('.findings-head p:not(:text("are being looked for"))', { timeout: 150_000 })
   await page.waitForSelector('.working', { state: 'detached', timeout: 150_000 })
 }
 

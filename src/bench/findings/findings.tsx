@@ -4,7 +4,7 @@ import { useEffect, useRef } from 'preact/hooks'
 import { type Finding, worthOf } from '../../engine/findings/index.ts'
 import { flagSvg, printedText, SEVERITY_WORDS } from '../../picture/index.ts'
 import { isReady, lettered, listed, shownRemedies, tryRemedy } from '../actions/actions.ts'
-import { chosen, isWhole, lookAt, sheet, showsAll } from '../state.ts'
+import { chosen, isWhole, lookAt, progress, sheet, showsAll } from '../state.ts'
 import { certaintyWords, effectWords, evidenceWords, outsideWords, remedyWords, whereWords } from './finding-words.ts'
 import { Why } from './why.tsx'
 
@@ -114,7 +114,7 @@ export const Findings = () => {
         </h2>
         <p class="faint">
           {!findings
-            ? 'come last'
+            ? 'are being looked for'
             : findings.length === 0
               ? 'nothing found that speaks against printing it'
               : used
@@ -123,6 +123,7 @@ export const Findings = () => {
                       `${findings.filter((one) => one.severity === severity).length} ${SEVERITY_WORDS[severity]}`,
                   )
                   .join(' · ')}
+          {findings && !isWhole.value && progress.value ? ' so far; more may come, and change the order' : ''}
         </p>
       </div>
       <ol>
