@@ -80,6 +80,8 @@ test('a figure is kept, stays over a reload, is exported, withdrawn, and the com
 
   const path = join(folder, 'carried.notebook')
   expect(await saved(page, 'Export as one file', path)).toBe('ferry.notebook')
+  // The file is there before the page has said so; until then its buttons wait.
+  await page.waitForSelector('text=Exported: one file with everything in it')
   const opened = await openNotebook(path)
   if (!opened.ok) throw new Error(opened.issues[0].message)
   expect(history(opened.value.store)).toHaveLength(9)

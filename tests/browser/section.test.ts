@@ -22,7 +22,7 @@ test('one choice for figure and section: colours, plot with limit, numbers by ke
   const { page, complaints, close } = await openWithFin(ground)
   await toTheFin(page)
   const title = await page.textContent('#section-title')
-  expect(await page.locator('.profile').count()).toBe(0)
+  await expect.poll(() => page.locator('.profile').count(), { timeout: 5000 }).toBe(0)
   await page.getByLabel('laid over it:').selectOption('thickness')
 
   expect(await page.locator('.plan svg path[stroke-width="4"]').count()).toBeGreaterThan(1)
@@ -30,7 +30,9 @@ test('one choice for figure and section: colours, plot with limit, numbers by ke
     /thickness.*mark at one bead, 0\.4 mm/,
   )
   expect(await page.locator('.profile-plot .limit').count()).toBe(1)
-  expect(await page.textContent('.section .key')).toMatch(/Below "one bead", 0\.4 mm, along \d+\.\d mm/)
+  await expect
+    .poll(() => page.textContent('.section .key'), { timeout: 5000 })
+    .toMatch(/Below "one bead", 0\.4 mm, along \d+\.\d mm/)
 
   // By key: the fin is the second outline, 0.3 mm thick, and its end is the end of the way.
   const slider = page.getByRole('slider', { name: 'Place along the outline, thickness' })
@@ -42,7 +44,7 @@ test('one choice for figure and section: colours, plot with limit, numbers by ke
   const said = await slider.getAttribute('aria-valuetext')
   expect(said).toMatch(/outline 2 of 2: thickness 0\.\d mm, below "one bead"/)
   expect(await page.textContent('.profile-words')).toBe(said)
-  expect(await page.locator('.plan-at').count()).toBe(1)
+  await expect.poll(() => page.locator('.plan-at').count(), { timeout: 5000 }).toBe(1)
   // The keys of the plot are its own: the height stays.
   await page.keyboard.press('Home')
   expect(await slider.getAttribute('aria-valuenow')).toBe('0')
@@ -71,11 +73,13 @@ test('one choice for figure and section: colours, plot with limit, numbers by ke
 
   // Another choice, another quantity in both places; nothing, and all of it is gone.
   await page.getByLabel('laid over it:').selectOption('soft-again')
-  expect(await page.textContent('.section .key')).toContain('Coloured along the outline: softened again')
+  await expect
+    .poll(() => page.textContent('.section .key'), { timeout: 5000 })
+    .toContain('Coloured along the outline: softened again')
   await page.waitForSelector('.profile-plot[aria-label="Place along the outline, softened again"]')
-  expect(await page.locator('.plan-at').count()).toBe(0)
+  await expect.poll(() => page.locator('.plan-at').count(), { timeout: 5000 }).toBe(0)
   await page.getByLabel('laid over it:').selectOption('')
-  expect(await page.locator('.profile, .plan-legend').count()).toBe(0)
+  await expect.poll(() => page.locator('.profile, .plan-legend').count(), { timeout: 5000 }).toBe(0)
   expect(complaints).toEqual([])
   await close()
 }, 240_000)
@@ -84,10 +88,10 @@ test('what has one value a layer says so, and what is not known at a height says
   const { page, close } = await openWithFin(ground)
   await toTheFin(page)
   await page.getByLabel('laid over it:').selectOption('surplus')
-  expect(await page.textContent('.section .key')).toMatch(/surplus|spills/)
-  expect(await page.textContent('.section .key')).toMatch(/% all round\./)
+  await expect.poll(() => page.textContent('.section .key'), { timeout: 5000 }).toMatch(/surplus|spills/)
+  await expect.poll(() => page.textContent('.section .key'), { timeout: 5000 }).toMatch(/% all round\./)
   expect(await page.locator('.plan-legend svg').getAttribute('aria-label')).toMatch(/mark at shows, 1\.0 %/)
-  expect(await page.locator('.profile').count()).toBe(0)
+  await expect.poll(() => page.locator('.profile').count(), { timeout: 5000 }).toBe(0)
   // The first layer has no joint with a layer below.
   const ids = await page.locator('.over option').evaluateAll((all) => all.map((o) => (o as HTMLOptionElement).value))
   expect(ids).toContain('bond')
@@ -97,7 +101,7 @@ test('what has one value a layer says so, and what is not known at a height says
   await expect
     .poll(() => page.textContent('.section .key'), { timeout: 5000 })
     .toContain('bond between layers is not known at this height')
-  expect(await page.locator('.plan-legend').count()).toBe(0)
+  await expect.poll(() => page.locator('.plan-legend').count(), { timeout: 5000 }).toBe(0)
   await close()
 }, 240_000)
 
