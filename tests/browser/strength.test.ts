@@ -39,7 +39,7 @@ test('loads in a table beside the quick look, colours over the figure, a track i
   await page.waitForSelector('.legend')
   expect(await page.textContent('.legend')).toContain('used by 1 N')
   await page.getByText('The log as a table').click()
-  expect(await page.locator('.height-table thead').textContent()).toContain('whole field')
+  expect(await page.locator('.log-notes .height-table thead').textContent()).toContain('whole field')
   expect([complaints, foreign]).toEqual([[], []])
   await close()
 })
