@@ -47,7 +47,9 @@ export const remedyWords = ({ change, label }: Remedy): string => {
 
 /** Where a remedy is made that the bench cannot try. */
 export const outsideWords = ({ change }: Remedy): string =>
-  change.what === 'props' ? 'put in where you make the print file' : 'a change to the sculpt'
+  change.what === 'props'
+    ? 'put in with what makes your print file, which is never made here'
+    : 'a change to the sculpt'
 
 const WORTH_WORDS: Readonly<Record<Worth, string>> = {
   cures: 'cures it: ',

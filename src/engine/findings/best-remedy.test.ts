@@ -22,6 +22,8 @@ test('a cure that brings ten findings is no cure', () => {
   expect(worthOf(effect(true))).toBe('cures')
   expect(worthOf(effect(true, ['overhang']))).toBe('trades')
   expect(worthOf(effect(false))).toBe('eases')
+  // It stays, and something comes besides: that is no help.
+  expect(worthOf(effect(false, ['small-footing']))).toBe('worsens')
   const head = effect(true, ['small-footing', 'overhang (7 more)', 'rim-in-air (2 more)'], 10)
   expect(broughtBy(head)).toBe(10)
   expect(worthOf(head)).toBe('worsens')

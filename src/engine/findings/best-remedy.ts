@@ -8,13 +8,13 @@ const TOO_MANY = 3
 /** How many findings a remedy brings, notes not counted. */
 export const broughtBy = ({ brings, nBrings }: Effect): number => nBrings ?? brings.length
 
-/** cures: gone, nothing new. trades: gone, but one or two others come. worsens: more come than that. eases: stays, in lesser measure. */
+/** cures: gone, nothing new. trades: gone, but one or two others come. worsens: more come than that, or some though it stays. eases: stays, in other measure, and nothing comes. */
 export type Worth = 'cures' | 'trades' | 'worsens' | 'eases'
 
 /** What an effect is worth in a word. */
 export const worthOf = (effect: Effect): Worth => {
   const n = broughtBy(effect)
-  if (n >= TOO_MANY) return 'worsens'
+  if (n >= TOO_MANY || (n > 0 && !effect.resolves)) return 'worsens'
   return effect.resolves ? (n === 0 ? 'cures' : 'trades') : 'eases'
 }
 
