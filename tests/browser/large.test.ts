@@ -56,7 +56,7 @@ test('it is drawn thinned, can be turned and scrubbed while it is worked out, st
   expect(await page.locator('.track').count()).toBeGreaterThan(2)
   // Another figure takes its place, and a change of mind ends what it outdates.
   await dropFin(page)
-  expect(await page.getAttribute('canvas.solid', 'data-triangles')).toBe('48')
+  await expect.poll(() => page.getAttribute('canvas.solid', 'data-triangles'), { timeout: 20_000 }).toBe('48')
   expect(await page.evaluate(() => (window as unknown as { asked: string[] }).asked)).toEqual([])
   expect(complaints).toEqual([])
   await close()

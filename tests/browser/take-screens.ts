@@ -8,12 +8,13 @@ import { serveFolder } from './serve-folder.ts'
 
 /** Waits until the sheet is whole: nothing is being worked out and the figure is drawn. */
 export const untilWhole = async (page: Page): Promise<void> => {
+  await page.waitForSelector('.findings-head p:not(:text("are being looked for"))', { timeout: 150_000 })
+  await page.waitForSelector('.working', { state: 'detached', timeout: 150_000 })
+  // Last: a worker draws the figure, and until it has, the canvas says that it still holds the one before.
   await page.waitForSelector('canvas[data-drawn="yes"], .drawn svg path, .beside', {
     state: 'attached',
     timeout: 150_000,
   })
-  await page.waitForSelector('.findings-head p:not(:text("are being looked for"))', { timeout: 150_000 })
-  await page.waitForSelector('.working', { state: 'detached', timeout: 150_000 })
 }
 
 interface Shot {
@@ -127,6 +128,10 @@ export const takeScreens = async (
       await page.goto(served.address)
       await untilWhole(page)
       await prepare?.(page)
+      // What was chosen last is drawn by a worker, and the picture for paper comes when all is quiet.
+      await untilWhole(page)
+      await page.waitForSelector('.on-paper, .drawn', { state: 'attached', timeout: 60_000 })
+      await page.waitForTimeout(300)
       const path = join(folder, `${name}.png`)
       if (name === 'keeper-print') {
         await page.pdf({ path: path.replace('.png', '.pdf'), format: 'A4', printBackground: true })
