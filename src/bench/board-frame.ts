@@ -26,6 +26,9 @@ export interface BoardFrame extends HeightFrame {
   readonly scale: number
 }
 
+/** Width of the place between rule and flags, where the figure stands, px. */
+export const figureWidthPx = ({ elevationPx, rulePx, gutterPx }: BoardFrame): number => elevationPx - rulePx - gutterPx
+
 /** Least space above the plot for the tracks' captions, px, and what stands between caption and plot. */
 const LEAST_HEAD_PX = 54
 const UNDER_CAPTION_PX = 8

@@ -3,6 +3,7 @@
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { type Ground, layGround, openWithFin } from './open-bench.ts'
+import { untilPage } from './page-work.ts'
 
 let ground: Ground
 beforeAll(async () => {
@@ -37,8 +38,7 @@ test('advice is searched, a coupon made and a guide asked for by keys', async ()
   const { page, complaints, close } = await openWithFin(ground)
 
   await page.keyboard.press('6')
-  await page.waitForSelector('#beside-title:text-is("Recipe")')
-  await page.waitForSelector('.beside > div:nth-child(2), .beside > form')
+  await untilPage(page, 'Recipe')
   await tabTo(page, /^Recipes to lay in full/)
   await page.keyboard.press('Home')
   await tabTo(page, /^Search$/)
@@ -47,15 +47,13 @@ test('advice is searched, a coupon made and a guide asked for by keys', async ()
   expect(await page.textContent('.advise-picks li h4')).toMatch(/^(Recipe \d|The recipe as given)/)
 
   await page.keyboard.press('9')
-  await page.waitForSelector('#beside-title:text-is("Trials")')
-  await page.waitForSelector('.beside > div:nth-child(2), .beside > form')
+  await untilPage(page, 'Trials')
   await tabTo(page, /^Make this coupon$/)
   await page.keyboard.press('Enter')
   await page.waitForSelector('.trials-coupon', LONG)
 
   await page.keyboard.press('8')
-  await page.waitForSelector('#beside-title:text-is("Publish")')
-  await page.waitForSelector('.beside > div:nth-child(2), .beside > form')
+  await untilPage(page, 'Publish')
   await tabTo(page, /^Save the guide$/)
   await page.keyboard.press('Enter')
   // What is still missing is named before anything is saved.

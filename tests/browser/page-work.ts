@@ -2,12 +2,17 @@
 
 import type { Page } from 'playwright-core'
 
+/** Waits until a page stands with its content. */
+export const untilPage = async (page: Page, name: string): Promise<void> => {
+  await page.waitForSelector(`#beside-title:text-is("${name}")`)
+  await page.waitForSelector('.beside > div:nth-child(2), .beside > form')
+}
+
 /** Opens a page by its button in the head and waits until its content is there. */
 export const toPage = async (page: Page, name: string): Promise<void> => {
   const isOpen = (await page.locator(`#beside-title:text-is("${name}")`).count()) > 0
   if (!isOpen) await page.locator('.pages').getByRole('button', { name, exact: true }).click()
-  await page.waitForSelector(`#beside-title:text-is("${name}")`)
-  await page.waitForSelector('.beside > div:nth-child(2), .beside > form')
+  await untilPage(page, name)
 }
 
 /** Names of all pages, in the order of the head, which is that of the table of pages. */

@@ -3,7 +3,7 @@
 import { useSignal } from '@preact/signals'
 import { useMemo, useRef } from 'preact/hooks'
 import { bedMarks, elevationSvg, flagMarks, legendSvg, ruleMarks, shown } from '../../picture/index.ts'
-import { type BoardFrame, drawnFrame, frame, placeOf } from '../board-frame.ts'
+import { type BoardFrame, drawnFrame, figureWidthPx, frame, placeOf } from '../board-frame.ts'
 import { chosen, lookAt, paint, scrubMm, sheet, topMm, turn } from '../state.ts'
 import { inches, inInches } from '../units.ts'
 import { flagPlaces } from './flag-places.ts'
@@ -20,7 +20,7 @@ const Drawn = () => {
       layers
         ? elevationSvg(layers, 'The figure in elevation', {
             ...d,
-            widthPx: d.elevationPx - d.rulePx - d.gutterPx,
+            widthPx: figureWidthPx(d),
             turn: turn.value,
             rulePx: 0,
           })
@@ -30,7 +30,7 @@ const Drawn = () => {
   return (
     <div
       class="drawn"
-      style={{ left: `${f.rulePx}px`, width: `${f.elevationPx - f.rulePx - f.gutterPx}px` }}
+      style={{ left: `${f.rulePx}px`, width: `${figureWidthPx(f)}px` }}
       dangerouslySetInnerHTML={{ __html: svg }}
     />
   )

@@ -79,9 +79,7 @@ export class FarSolid {
     this.#paint = paint
     const number = this.#number++
     this.#waiting.set(number, then)
-    // The worker has no screen of its own to ask.
-    const dotsPerPx = look.dotsPerPx ?? Math.min(2, devicePixelRatio || 1)
-    this.#tell({ what: 'look', number, look: { ...look, dotsPerPx }, asPicture })
+    this.#tell({ what: 'look', number, look, asPicture })
   }
 
   #tell(order: SolidOrder, transfer: Transferable[] = []): void {

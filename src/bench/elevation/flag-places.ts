@@ -1,7 +1,7 @@
 // Where the flags of an elevation stand and where their leaders begin: the worst findings, and the one that is looked at.
 
 import type { Finding } from '../../engine/findings/index.ts'
-import { type BoardFrame, placeOf } from '../board-frame.ts'
+import { type BoardFrame, figureWidthPx, placeOf } from '../board-frame.ts'
 import { spreadFlags } from './spread-flags.ts'
 
 /** More flags would hide the figure. */
@@ -33,7 +33,7 @@ export const flagPlaces = (
     .filter(({ finding, number }) => number <= room || finding.id === chosenId)
   const wanted = flagged.map(({ finding }) => placeOf(f, finding.place.point[2]))
   const places = spreadFlags(wanted, flagPx + 4, f.topPx + flagPx / 2, f.topPx + f.plotPx - flagPx / 2)
-  const middle = f.rulePx + (f.elevationPx - f.rulePx - f.gutterPx) / 2
+  const middle = f.rulePx + figureWidthPx(f) / 2
   const [cos, sin] = [Math.cos(turn), Math.sin(turn)]
   return flagged.map(({ finding, number }, k) => {
     const [x, y] = finding.place.point

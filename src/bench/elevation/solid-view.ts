@@ -57,8 +57,8 @@ export interface SolidLook {
   readonly paint: SurfaceQuantity | HeightQuantity | null
   /** Colours as "#rrggbb" or rgb(). */
   readonly inks: { readonly lit: string; readonly shade: string; readonly ink: string; readonly accent: string }
-  /** Dots of the picture per px; as the screen has them when left out. */
-  readonly dotsPerPx?: number
+  /** Dots of the picture per px. */
+  readonly dotsPerPx: number
 }
 
 /** Owns the renderer and its memory; give it a canvas, then surfaces and looks, and dispose of it at the end. */
@@ -140,7 +140,7 @@ export class SolidView {
   draw(look: SolidLook): void {
     const { widthPx, plotPx, fromMm, toMm } = look
     const pxPerMm = plotPx / (toMm - fromMm)
-    this.#renderer.setPixelRatio(look.dotsPerPx ?? Math.min(2, globalThis.devicePixelRatio || 1))
+    this.#renderer.setPixelRatio(look.dotsPerPx)
     this.#renderer.setSize(widthPx, plotPx, false)
     const half = widthPx / 2 / pxPerMm
     const far = 4 * ((this.#surface?.reachMm ?? 20) + 10)

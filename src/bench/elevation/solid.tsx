@@ -2,7 +2,7 @@
 
 import { useSignal, useSignalEffect } from '@preact/signals'
 import { useEffect, useRef } from 'preact/hooks'
-import { type BoardFrame, frame, paperPlan } from '../board-frame.ts'
+import { type BoardFrame, figureWidthPx, frame, paperPlan } from '../board-frame.ts'
 import type { SheetParts } from '../messages.ts'
 import { LIGHT_INKS } from '../pictures/light-inks.ts'
 import { chosen, isPrinting, isWhole, scrubMm, sheet, theme, turn } from '../state.ts'
@@ -20,13 +20,11 @@ const inksOf = (element: Element): SolidLook['inks'] => {
   return { lit: ink('--solid-lit'), shade: ink('--solid-shade'), ink: ink('--solid-ink'), accent: ink('--pic-accent') }
 }
 
-const widthOf = (f: BoardFrame): number => f.elevationPx - f.rulePx - f.gutterPx
-
 /** What is drawn in a frame; on paper no height is hatched. */
 const lookIn = (f: BoardFrame, inks: SolidLook['inks'], isPaper: boolean): SolidLook => {
   const marked = sheet.value.findings?.find(({ id }) => id === chosen.value)
   return {
-    widthPx: widthOf(f),
+    widthPx: figureWidthPx(f),
     plotPx: f.plotPx,
     fromMm: f.fromMm,
     toMm: f.toMm,
@@ -35,7 +33,7 @@ const lookIn = (f: BoardFrame, inks: SolidLook['inks'], isPaper: boolean): Solid
     band: marked ? [marked.place.fromMm, marked.place.toMm] : null,
     paint: painted.value?.quantity ?? null,
     inks,
-    ...(isPaper ? { dotsPerPx: PAPER_DOTS } : {}),
+    dotsPerPx: isPaper ? PAPER_DOTS : Math.min(2, devicePixelRatio || 1),
   }
 }
 
@@ -50,7 +48,7 @@ const markDrawn = (canvas: HTMLCanvasElement | null, { surface, figure }: SheetP
 const placeIn = (f: BoardFrame) => ({
   left: `${f.rulePx}px`,
   top: `${f.topPx}px`,
-  width: `${widthOf(f)}px`,
+  width: `${figureWidthPx(f)}px`,
   height: `${f.plotPx}px`,
 })
 
@@ -78,10 +76,7 @@ const Far = ({ onFail }: { onFail: () => void }) => {
   const scheme = useScheme()
   useEffect(() => {
     if (canvas.current) view.value = new FarSolid(canvas.current, onFail)
-    return () => {
-      view.value?.dispose()
-      if (paper.value) URL.revokeObjectURL(paper.value)
-    }
+    return () => view.value?.dispose()
   }, [])
   useSignalEffect(() => {
     const parts = sheet.value
@@ -105,13 +100,14 @@ const Far = ({ onFail }: { onFail: () => void }) => {
     let isOld = false
     const waiting = setTimeout(async () => {
       const picture = await far.picture(look)
-      if (!picture || isOld) return
-      if (paper.value) URL.revokeObjectURL(paper.value)
-      paper.value = URL.createObjectURL(picture)
+      if (picture && !isOld) paper.value = URL.createObjectURL(picture)
     }, PAPER_WAIT_MS)
+    // Paper never holds what is no longer shown: until the next picture is made it takes the canvas.
     return () => {
       isOld = true
       clearTimeout(waiting)
+      if (paper.value) URL.revokeObjectURL(paper.value)
+      paper.value = null
     }
   })
   const f = frame.value

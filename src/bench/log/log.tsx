@@ -1,9 +1,9 @@
 // The height log: whatever tracks there are, beside the figure on its height axis, with the values at the scrubbed height.
 
-import { useSignal } from '@preact/signals'
 import { useLayoutEffect, useMemo, useRef } from 'preact/hooks'
 import { heightTable, shown, type TrackPicture, trackSvg } from '../../picture/index.ts'
 import { type BoardFrame, captionsPx, drawnFrame, frame, placeOf } from '../board-frame.ts'
+import { Folded } from '../sheet/folded.tsx'
 import { chosen, dialog, hasShown, isPrinting, layer, scrubMm, sheet } from '../state.ts'
 import { useDrawnLater } from './draw-later.ts'
 import { standing } from './standing.ts'
@@ -176,30 +176,11 @@ export const Log = () => {
   )
 }
 
-/** The table behind the tracks; made when it is opened, as it is large. */
+/** The table behind the tracks. */
 const LogTable = () => {
   const { tracks, layers } = sheet.value
-  const isOpen = useSignal(false)
-  const table = useMemo(
-    () => (isOpen.value && tracks?.length && layers ? heightTable(tracks, layers.faceZ, 1) : ''),
-    [tracks, layers, isOpen.value],
-  )
-  return (
-    <details
-      onToggle={(event) => {
-        isOpen.value = event.currentTarget.open
-      }}
-    >
-      <summary>The log as a table</summary>
-      <section
-        class="table-scroll"
-        // biome-ignore lint/a11y/noNoninteractiveTabindex: scrolls sideways, so the keyboard must reach it
-        tabIndex={0}
-        aria-label="Height log as a table"
-        dangerouslySetInnerHTML={{ __html: table }}
-      />
-    </details>
-  )
+  const table = useMemo(() => (tracks?.length && layers ? heightTable(tracks, layers.faceZ, 1) : ''), [tracks, layers])
+  return <div dangerouslySetInnerHTML={{ __html: table }} />
 }
 
 /** How each track is worked out, and its numbers as a table. */
@@ -219,7 +200,9 @@ export const LogNotes = () => {
           ))}
         </dl>
       </details>
-      <LogTable />
+      <Folded summary="The log as a table" label="Height log as a table">
+        <LogTable />
+      </Folded>
     </div>
   )
 }

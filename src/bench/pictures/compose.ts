@@ -12,7 +12,7 @@ import {
   type TrackPicture,
   trackSvg,
 } from '../../picture/index.ts'
-import type { BoardFrame } from '../board-frame.ts'
+import { type BoardFrame, figureWidthPx } from '../board-frame.ts'
 import { flagPlaces } from '../elevation/flag-places.ts'
 import type { Paint } from '../elevation/paint.ts'
 import type { SheetParts } from '../messages.ts'
@@ -53,7 +53,7 @@ const legendMarks = (paint: Paint | null, f: BoardFrame): string =>
   paint ? legendAt(paint, f.rulePx, f.topPx + f.plotPx + 14) : ''
 
 const figureMarks = (parts: SheetParts, f: BoardFrame, turn: number, solidPng: string): string => {
-  const widthPx = f.elevationPx - f.rulePx - f.gutterPx
+  const widthPx = figureWidthPx(f)
   const flags = flagPlaces(parts.findings ?? [], f, turn, null)
     .map(
       ({ finding, number, atX, wantedY, x, y, fromX }) =>

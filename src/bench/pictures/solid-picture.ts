@@ -1,6 +1,6 @@
 // The lit solid drawn once, off the screen and in light inks, for a picture that is kept: by a worker, or on the page where none can.
 
-import type { BoardFrame } from '../board-frame.ts'
+import { type BoardFrame, figureWidthPx } from '../board-frame.ts'
 import { canDrawFar, FarSolid } from '../elevation/far-solid.ts'
 import type { HeightQuantity, SolidLook } from '../elevation/solid-view.ts'
 import type { DisplaySurface, SurfaceQuantity } from '../messages.ts'
@@ -15,21 +15,16 @@ const dataAddress = (blob: Blob): Promise<string> =>
   })
 
 /** Null where a worker cannot draw. */
-const drawnFar = async (surface: DisplaySurface, look: SolidLook): Promise<string | null> => {
-  if (!canDrawFar()) return null
-  let fail: () => void = () => undefined
-  const failed = new Promise<null>((resolve) => {
-    fail = () => resolve(null)
-  })
-  const far = new FarSolid(document.createElement('canvas'), () => fail())
-  try {
+const drawnFar = (surface: DisplaySurface, look: SolidLook): Promise<Blob | null> =>
+  new Promise((resolve) => {
+    const end = (picture: Blob | null) => {
+      far.dispose()
+      resolve(picture)
+    }
+    const far = new FarSolid(document.createElement('canvas'), () => end(null))
     far.show(surface)
-    const picture = await Promise.race([far.picture(look), failed])
-    return picture && (await dataAddress(picture))
-  } finally {
-    far.dispose()
-  }
-}
+    void far.picture(look).then(end)
+  })
 
 const drawnNear = async (surface: DisplaySurface, look: SolidLook): Promise<string> => {
   const { SolidView } = await import('../elevation/solid-view.ts')
@@ -52,7 +47,7 @@ export const solidPicture = async (
   sidePx: number,
   paint: SurfaceQuantity | HeightQuantity | null,
 ): Promise<string> => {
-  const widthPx = f.elevationPx - f.rulePx - f.gutterPx
+  const widthPx = figureWidthPx(f)
   const look: SolidLook = {
     widthPx,
     plotPx: f.plotPx,
@@ -65,5 +60,6 @@ export const solidPicture = async (
     inks: LIGHT_INKS,
     dotsPerPx: sidePx / Math.max(widthPx, f.plotPx),
   }
-  return (await drawnFar(surface, look)) ?? drawnNear(surface, look)
+  const far = canDrawFar() ? await drawnFar(surface, look) : null
+  return far ? dataAddress(far) : drawnNear(surface, look)
 }

@@ -1,9 +1,10 @@
 // The quantity along the outline, unrolled: a plot to point at or to walk with the arrow keys, and the same numbers as a table.
 
-import { type Signal, useSignal } from '@preact/signals'
+import type { Signal } from '@preact/signals'
 import { useMemo } from 'preact/hooks'
 import { PROFILE_INSET, profileSvg, shown } from '../../picture/index.ts'
 import type { Paint } from '../elevation/paint.ts'
+import { Folded } from '../sheet/folded.tsx'
 import { type OutlineProfile, type ProfileSpot, spotAt, valueWords } from './along-outline.ts'
 
 const HEIGHT_PX = 128
@@ -26,9 +27,7 @@ export const spotWords = (spot: ProfileSpot, profile: OutlineProfile, paint: Pai
 }
 
 const Table = ({ profile, paint }: { profile: OutlineProfile; paint: Paint }) => {
-  const isOpen = useSignal(false)
   const rows = useMemo(() => {
-    if (!isOpen.value) return []
     const step = ROW_STEPS_MM.find((mm) => profile.lengthMm / mm <= MOST_ROWS) ?? profile.lengthMm / MOST_ROWS
     const found: ProfileSpot[] = []
     for (let k = 0; k * step <= profile.lengthMm; k++) {
@@ -36,45 +35,31 @@ const Table = ({ profile, paint }: { profile: OutlineProfile; paint: Paint }) =>
       if (spot) found.push(spot)
     }
     return found
-  }, [profile, isOpen.value])
+  }, [profile])
   const value = paint.unit ? `${paint.name}, ${paint.unit}` : paint.name
   return (
-    <details
-      onToggle={(event) => {
-        isOpen.value = event.currentTarget.open
-      }}
-    >
-      <summary>The outline as a table</summary>
-      <section
-        class="table-scroll"
-        // biome-ignore lint/a11y/noNoninteractiveTabindex: scrolls, so the keyboard must reach it
-        tabIndex={0}
-        aria-label={`${paint.name} along the outline as a table`}
-      >
-        <table class="height-table outline-table">
-          <caption>
-            {value} along the outline, longest outline first
-            {paint.limit ? `; ${paint.limit.label}: ${valueWords(paint.limit.value, paint)}` : ''}
-          </caption>
-          <thead>
-            <tr>
-              <th scope="col">along, mm</th>
-              <th scope="col">outline</th>
-              <th scope="col">{value}</th>
-            </tr>
-          </thead>
-          <tbody>
-            {rows.map((spot) => (
-              <tr key={spot.atMm}>
-                <th scope="row">{shown(spot.atMm, 1)}</th>
-                <td>{spot.outline}</td>
-                <td>{Number.isFinite(spot.value) ? shown(spot.value, paint.decimals) : 'not known'}</td>
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </section>
-    </details>
+    <table class="height-table outline-table">
+      <caption>
+        {value} along the outline, longest outline first
+        {paint.limit ? `; ${paint.limit.label}: ${valueWords(paint.limit.value, paint)}` : ''}
+      </caption>
+      <thead>
+        <tr>
+          <th scope="col">along, mm</th>
+          <th scope="col">outline</th>
+          <th scope="col">{value}</th>
+        </tr>
+      </thead>
+      <tbody>
+        {rows.map((spot) => (
+          <tr key={spot.atMm}>
+            <th scope="row">{shown(spot.atMm, 1)}</th>
+            <td>{spot.outline}</td>
+            <td>{Number.isFinite(spot.value) ? shown(spot.value, paint.decimals) : 'not known'}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
   )
 }
 
@@ -169,7 +154,9 @@ export const Profile = ({ profile, paint, widthPx, scale, at }: ProfileProps) =>
           ? spotWords(spot, profile, paint)
           : 'Point at the outline or at the plot, or walk it with the arrow keys.'}
       </p>
-      <Table profile={profile} paint={paint} />
+      <Folded summary="The outline as a table" label={`${name} along the outline as a table`}>
+        <Table profile={profile} paint={paint} />
+      </Folded>
     </div>
   )
 }

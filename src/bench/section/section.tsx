@@ -56,6 +56,7 @@ export const Section = () => {
   })
   const a = held.value
   const other = useMemo(() => (a && layers && at >= 0 ? heldOutline(a.parts, parts, at) : null), [a, parts, at])
+  const frame = { widthPx: width, heightPx: height, mostPxPerMm: 50 }
   const isThreads = parts.findings?.find(({ id }) => id === chosen.value)?.rule === 'threads'
   const svg = useMemo(
     () =>
@@ -72,12 +73,11 @@ export const Section = () => {
               marks: reading.marks,
               label: `${reading.title}, in plan: ${reading.whole}`,
             },
-            { widthPx: width, heightPx: height, mostPxPerMm: 50 },
+            frame,
           )
         : '',
     [layers, printed, plastic, along, other, isThreads, reading, width, height, at],
   )
-  const frame = { widthPx: width, heightPx: height, mostPxPerMm: 50 }
   const plan = layers && at >= 0 ? planScale(planOf(layers, at), frame, other?.outline ?? undefined) : null
   const spot = profile && pointed.value !== null ? spotAt(profile, pointed.value) : null
   const pointAt = (event: PointerEvent & { readonly currentTarget: HTMLElement }) => {

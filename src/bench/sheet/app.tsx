@@ -68,7 +68,7 @@ const Board = () => {
       data-board
       ref={board}
       onPointerMove={(event) => {
-        if (event.pointerType === 'mouse') glanceAt(isOnPlot(event) && !press.current ? heightOf(event) : null)
+        if (event.pointerType === 'mouse') glanceAt(isOnPlot(event) && event.buttons === 0 ? heightOf(event) : null)
       }}
       onPointerLeave={() => glanceAt(null)}
       onPointerUp={(event) => {
@@ -76,9 +76,6 @@ const Board = () => {
         press.current = null
         if (event.pointerType !== 'mouse' || !from || !isOnPlot(event)) return
         if (Math.hypot(event.clientX - from.x, event.clientY - from.y) <= CLICK_PX) scrub(event)
-      }}
-      onPointerCancel={() => {
-        press.current = null
       }}
       onPointerDown={(event) => {
         if (event.pointerType === 'mouse' && event.button === 0 && isOnPlot(event) && isPlain(event))
